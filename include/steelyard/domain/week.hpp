@@ -1,0 +1,36 @@
+#pragma once
+/// The coach's review of one week over all athletes.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "steelyard/base/day.hpp"
+
+namespace steelyard {
+
+struct WeekFlag {
+  std::string athlete;
+  int order = 0;                         ///< 1 = first to look at
+  std::vector<std::string> kinds;        ///< "pain", "stop", "distress", "signals", "silent", "load", "strength", "underload", "monotony", "returned"
+  std::vector<std::string> because;      ///< sentences: figure against own usual
+  std::vector<std::string> caused_by;    ///< named sessions
+  std::string next_step;
+  std::vector<std::string> unknown;
+};
+
+struct WatchLine {
+  std::string athlete;
+  std::string because;
+};
+
+struct WeekReview {
+  IsoWeek week;
+  std::string group;
+  std::vector<WeekFlag> flags;
+  std::vector<WatchLine> watch;
+  std::vector<std::string> quiet;  ///< athletes about whom nothing needs saying
+  std::vector<std::string> squad;  ///< sentences about everybody at once
+};
+
+}  // namespace steelyard

@@ -1,0 +1,369 @@
+#pragma once
+/// The values the program runs on, as read from models/*.toml. Meaning, unit and source of each stand in those files.
+/// definition  Every table of a file names its source. Names of members are the keys of the files; the unit is in the name
+///             or beside the key.
+/// domain      ranges are checked when a file is read (see load_models); an unknown key is an error
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "steelyard/base/result.hpp"
+#include "steelyard/domain/call.hpp"
+#include "steelyard/domain/records.hpp"
+
+namespace steelyard {
+
+struct Range {
+  double low = 0;
+  double high = 0;
+  [[nodiscard]] bool has(double x) const { return x >= low && x <= high; }
+};
+
+// ---------------------------------------------------------------------------------------------- load.toml
+enum class Sd { sample, population };
+enum class EwmaStart { mean_of_first_28, first_load };
+
+struct LoadModel {
+  struct {
+    Sd sd = Sd::sample;
+    double alike = 2;  ///< monotony from which days count as alike
+    std::string source;
+  } monotony;
+  struct {
+    EwmaStart start = EwmaStart::mean_of_first_28;
+    int acute_days = 7;
+    int chronic_days = 28;
+    std::string source;
+  } ewma;
+  struct {
+    double band_high = 1.3;     ///< coupled ratio above which a week counts as out of the ordinary
+    double band_low = 0.8;      ///< and below which
+    int known_days_needed = 21; ///< of 28
+    std::string source;
+  } ratio;
+  struct {
+    int rest_gap_days = 3;   ///< longest run without entry, between two entries, that counts as rest
+    int usual_weeks = 8;     ///< for usual loads, own highs
+    int percentile_weeks = 26;
+    double minutes_per_set = 4;  ///< a session known only by its sets
+    double rpe_unknown = 6;      ///< CR-10, the same
+    std::string source;
+  } series;
+  struct {
+    double rpe = 7;      ///< a set at this RPE or more is hard
+    double percent = 75; ///< or, without an RPE, at this percent or more
+    std::string source;
+  } hard_set;
+  struct {
+    std::vector<double> rpe;     ///< ascending
+    std::vector<double> factor;  ///< weight of a set's dose at that RPE, linear between
+    std::string source;
+  } effort;
+};
+
+// ---------------------------------------------------------------------------------------------- strength.toml
+struct StrengthModel {
+  struct {
+    std::string curve;  ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
+    double most_reps = 12;   ///< reps + RIR beyond which a set says nothing
+    double least_rpe = 6;
+    std::string source;
+  } rep_max;
+  struct {
+    std::vector<double> reps;
+    std::vector<double> percent;
+    std::string source;
+  } handbook;
+  struct {
+    double s0 = 0;  ///< % SD of a single at RIR 0-1
+    double s1 = 0;  ///< % for each repetition in reserve above 1
+    double s2 = 0;  ///< % for each repetition above 3
+    std::string source;
+  } error;
+  struct {
+    double percent_per_m_s = 0;  ///< slope of %1RM on bar speed near a warm-up, negative
+    std::string source;
+  } velocity;
+  struct {
+    int sessions = 6;      ///< recent estimates behind the expected strength without a learned response
+    int weeks = 8;
+    double least_sd = 0;   ///< %
+    std::string source;
+  } recent;
+};
+
+// ---------------------------------------------------------------------------------------------- day-kinds.toml
+struct KindModel {
+  Range sets;
+  Range reps;
+  Range percent;
+  double target_rpe = 8;
+  double rpe_cap = 9;
+  double minutes_per_set = 3;
+  std::string source;
+};
+
+struct DayKindsModel {
+  std::map<DayKind, KindModel> kinds;  ///< heavy, volume, speed, light
+  struct {
+    Range percent;     ///< of heavy days
+    int weeks = 5;     ///< before a meet
+    std::string source;
+  } before_meet;
+  struct {
+    std::vector<DayKind> three;  ///< order of kinds over a week with three or more days
+    std::vector<DayKind> two;
+    std::vector<DayKind> one;
+    std::string source;
+  } rotation;
+  struct {
+    Range sets;
+    Range reps;
+    double rpe = 9;
+    std::string source;
+  } accessory;
+  struct {
+    int weeks = 4;
+    double percent_step = 2.5;      ///< a week
+    int easy_week = 4;              ///< 0 = none
+    double easy_sets_share = 0.5;
+    double easy_percent_change = 0;
+    std::string source;
+  } block;
+};
+
+// ---------------------------------------------------------------------------------------------- limits.toml
+struct LimitsModel {
+  struct {  ///< how far a change is from the plan; the nearest candidate that holds every limit wins
+    double set_step = 1;
+    double rep_step = 1.25;
+    double percent_step_distance = 1;
+    double exchange = 3.5;  ///< swap with a day that takes the planned work
+    double swap = 6;
+    double light = 8;
+    double rest = 10;
+    double percent_step = 2.5;   ///< points
+    double deepest_percent = 20; ///< points below the plan
+    std::string source;
+  } distance;
+  struct {  ///< what counts as odd against the lifter's own usual
+    double odd_sd = 1.5;
+    int usual_days = 28;
+    int least_checks = 10;      ///< fewer: own usual is not known
+    double item_floor = 0.7;    ///< points of 1-7
+    double sleep_floor_h = 0.8;
+    double short_run_nights = 3;
+    double short_run_hours = 1; ///< mean of the run below usual
+    double bar_floor_percent = 2;
+    double strength_floor_percent = 2;
+    double resting_hr_floor_percent = 3;
+    double ln_hrv_floor = 0.1;
+    double jump_floor_percent = 4.6;
+    double body_mass_doubt_percent = 30;
+    std::string source;
+  } signals;
+  struct {
+    double two_reps_share = 0.6;
+    double two_heavy_percent = 75;
+    double three_reps_share = 0.5;
+    double three_percent = 75;
+    double bar_percent = 2.5;  ///< points less when the bar is one of the signals
+    std::string source;
+  } agreement;
+  struct {
+    double extreme = 6;
+    double extreme_percent = 65;
+    double trim = 5;
+    double signal = 4;         ///< a mover at this level counts as a signal if it is odd for the lifter
+    double support = 6;        ///< a supporting region: adjust
+    double support_percent = 2.5;  ///< points less
+    std::string source;
+  } soreness;
+  struct {
+    double sleepless_hours = 1;
+    double light_percent = 65;
+    std::string source;
+  } sleepless;
+  struct {
+    double heavy_hours = 48;
+    double heavy_percent = 75;  ///< work above this is heavy work
+    double masters_hours = 72;  ///< after volume or heavy work, from masters age
+    std::string source;
+  } spacing;
+  struct {
+    int days = 8;
+    std::string source;
+  } exposure;
+  struct {
+    double hard_sets_factor = 2;
+    int hard_sets_least = 6;
+    double jump_factor = 1.5;  ///< a week this far above the own high is a limit by itself
+    double halved_factor = 0.6;
+    double strain_percentile = 90;
+    std::string source;
+  } load;
+  struct ReturnStep {
+    int from_days = 0;     ///< length of the break
+    int to_days = 0;       ///< inclusive
+    int sets_less = 0;
+    double sets_share = 1;
+    double percent_less = 0;      ///< points
+    double percent_share = 1;     ///< of the planned percent
+    bool light_only = false;
+    int sessions = 1;             ///< sessions of the lift for which it holds
+    std::string say;
+  };
+  struct {
+    std::vector<ReturnStep> steps;
+    double light_percent = 60;
+    std::string source;
+  } comeback;
+  struct {
+    double after_reps_share = 0.5;
+    double after_percent = 75;
+    int after_days = 4;           ///< after the last day of fever or of illness
+    double cold_reps_share = 0.75;
+    double cold_percent = 75;
+    std::string source;
+  } illness;
+  struct {
+    double sharp_stop = 4;
+    double any_stop = 5;
+    double watch_high = 3;
+    int rising_entries = 3;
+    double rising_reps_share = 0.5;
+    double rising_percent_less = 10;
+    int gone_mornings = 2;  ///< mornings at 0 that close it
+    std::string source;
+  } pain;
+  struct {
+    std::map<std::string, std::array<int, 2>> last_heavy_days;  ///< lift -> days before the meet, from, to
+    std::map<std::string, double> after_percent;                ///< lift -> percent at most once the heavy work is done
+    int light_days = 3;      ///< last days: off or very light
+    double light_percent = 60;
+    int easy_days_after = 7;
+    int rest_days_after = 2;
+    double easy_percent_after = 60;
+    int taper_days = 14;
+    double taper_volume_share = 0.5;
+    int match_days = 2;      ///< no heavy or volume work of the legs so near to a match
+    std::string source;
+  } meet;
+  struct {
+    double warmup = 12;
+    std::string source;
+  } minutes;
+  struct {
+    int youth = 18;
+    double youth_percent = 70;
+    double youth_trained_percent = 80;
+    double youth_trained_years = 2;
+    double beginner_years = 1;
+    double beginner_percent = 75;
+    int masters = 60;
+    std::string source;
+  } age;
+  struct {
+    double chance = 20;       ///< % chance of ending above the cap
+    double above_usual = 10;  ///< and so many points above the lifter's own median
+    int least_sessions = 6;
+    std::string source;
+  } margin;
+};
+
+// ---------------------------------------------------------------------------------------------- lifts.toml
+struct LiftModel {
+  std::string lift;
+  std::string say;                    ///< "squats", "deadlifts", "bench presses"
+  std::vector<std::string> aliases;   ///< read as this lift by `log`
+  std::vector<std::string> movers;
+  std::vector<std::string> support;
+  std::vector<std::string> joints;    ///< pain there closes the lift too
+  std::string spacing_group;          ///< heavy work of lifts of one group keeps its distance; empty = own
+  bool main = false;                  ///< takes the place of a day's main lift
+  bool lower_body = false;
+  std::string variant_of;             ///< percentages are of this lift's training max
+  double variant_share = 1;           ///< of the parent's training max
+  std::vector<std::string> warmup;    ///< suggestions
+};
+
+struct LiftsModel {
+  std::vector<LiftModel> lifts;
+  struct {
+    double bar_kg = 20;
+    std::vector<double> plates_kg;
+    std::vector<double> warmup_percent;  ///< of the training max, ascending; those below the working percent are used
+    std::vector<double> warmup_reps;
+    double bar_reps = 8;
+    std::string source;
+  } gear;
+  struct {
+    double mover = 1;
+    double support = 0.5;
+    std::string source;
+  } weight;  ///< of regions in the overlap between lifts
+  std::map<std::string, std::string> mobility;  ///< region -> what to do when it is stiff or sore
+  std::string source;
+
+  [[nodiscard]] const LiftModel* find(std::string_view lift) const;
+  /// Cosine of the two lifts' region vectors, 0..1; 0 for a lift that is not known.
+  [[nodiscard]] double overlap(std::string_view a, std::string_view b) const;
+};
+
+// ---------------------------------------------------------------------------------------------- cautions.toml
+/// A sign that stops training, however it was entered.
+struct SignModel {
+  std::string id;
+  Urgency urgency = Urgency::today;
+  std::vector<std::string> symptoms;   ///< any of these codes raises it
+  std::vector<std::string> together;   ///< if not empty, all of these codes are needed as well
+  std::vector<std::string> words;      ///< any of these phrases in a note, lower case
+  std::string what;                    ///< what was entered, in plain words
+  std::string say;                     ///< what to do, whom to ask, how soon
+  bool rest_only = false;              ///< closes training without referral (fever, stomach illness)
+};
+
+struct CautionsModel {
+  std::vector<SignModel> signs;
+  std::map<std::string, std::string> texts;  ///< other sentences by name; {…} are filled in
+  std::vector<std::string> negations;        ///< "no", "not", "without": ask instead of stopping
+  std::vector<std::string> distress_words;
+  std::string emergency_number;              ///< "your local emergency number" unless set for the place
+  std::string source;
+};
+
+// ---------------------------------------------------------------------------------------------- all
+struct Models {
+  LoadModel load;
+  StrengthModel strength;
+  DayKindsModel day_kinds;
+  LimitsModel limits;
+  LiftsModel lifts;
+  CautionsModel cautions;
+  std::string version;  ///< of the files in force
+  std::string digest;   ///< of their contents
+};
+
+/// Text of one model file under its name ("load.toml"); `name` is what messages show.
+struct ModelFile {
+  std::string file;
+  std::string shown;
+  std::string text;
+};
+
+/// The shipped files, in this order.
+inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "strength.toml", "day-kinds.toml",
+                                                               "limits.toml", "lifts.toml",    "cautions.toml"};
+
+/// `shipped` must hold every file of k_model_files, complete; `overrides` may hold some of them, and of each only the
+/// keys that differ (a list or a [[table]] of the same name replaces the shipped one as a whole; [[lift]] and [[sign]] entries replace the
+/// entry of the same name and add new ones).
+/// errors  bad_data with where = "file:line:column": syntax, unknown key (with the nearest known one), value of the wrong
+///         type or outside its range, a table without its source, a missing key of a shipped file
+[[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vector<ModelFile>& overrides);
+
+}  // namespace steelyard

@@ -1,6 +1,7 @@
 #pragma once
 /// The values the program runs on, as read from models/*.toml. Meaning, unit and source of each stand in those files.
-/// definition  Every table of a file names its source. Names of members are the keys of the files; the unit is in the name
+/// definition  Every table of a file names its source. Names of members are the keys of the files; the unit is in the
+/// name
 ///             or beside the key.
 /// domain      ranges are checked when a file is read (see load_models); an unknown key is an error
 
@@ -40,22 +41,22 @@ struct LoadModel {
     std::string source;
   } ewma;
   struct {
-    double band_high = 1.3;     ///< coupled ratio above which a week counts as out of the ordinary
-    double band_low = 0.8;      ///< and below which
-    int known_days_needed = 21; ///< of 28
+    double band_high = 1.3;      ///< coupled ratio above which a week counts as out of the ordinary
+    double band_low = 0.8;       ///< and below which
+    int known_days_needed = 21;  ///< of 28
     std::string source;
   } ratio;
   struct {
-    int rest_gap_days = 3;   ///< longest run without entry, between two entries, that counts as rest
-    int usual_weeks = 8;     ///< for usual loads, own highs
+    int rest_gap_days = 3;  ///< longest run without entry, between two entries, that counts as rest
+    int usual_weeks = 8;    ///< for usual loads, own highs
     int percentile_weeks = 26;
     double minutes_per_set = 4;  ///< a session known only by its sets
     double rpe_unknown = 6;      ///< CR-10, the same
     std::string source;
   } series;
   struct {
-    double rpe = 7;      ///< a set at this RPE or more is hard
-    double percent = 75; ///< or, without an RPE, at this percent or more
+    double rpe = 7;       ///< a set at this RPE or more is hard
+    double percent = 75;  ///< or, without an RPE, at this percent or more
     std::string source;
   } hard_set;
   struct {
@@ -68,8 +69,8 @@ struct LoadModel {
 // ---------------------------------------------------------------------------------------------- strength.toml
 struct StrengthModel {
   struct {
-    std::string curve;  ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
-    double most_reps = 12;   ///< reps + RIR beyond which a set says nothing
+    std::string curve;      ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
+    double most_reps = 12;  ///< reps + RIR beyond which a set says nothing
     double least_rpe = 6;
     std::string source;
   } rep_max;
@@ -85,13 +86,13 @@ struct StrengthModel {
     std::string source;
   } error;
   struct {
-    double percent_per_m_s = 0;  ///< slope of %1RM on bar speed near a warm-up, negative
+    double percent_per_m_s = 0;  ///< slope of %1RM on bar speed near a warm-up, points of %1RM per m/s, negative
     std::string source;
   } velocity;
   struct {
-    int sessions = 6;      ///< recent estimates behind the expected strength without a learned response
+    int sessions = 6;  ///< recent estimates behind the expected strength without a learned response
     int weeks = 8;
-    double least_sd = 0;   ///< %
+    double least_sd = 0;  ///< %
     std::string source;
   } recent;
 };
@@ -110,8 +111,8 @@ struct KindModel {
 struct DayKindsModel {
   std::map<DayKind, KindModel> kinds;  ///< heavy, volume, speed, light
   struct {
-    Range percent;     ///< of heavy days
-    int weeks = 5;     ///< before a meet
+    Range percent;  ///< of heavy days
+    int weeks = 5;  ///< before a meet
     std::string source;
   } before_meet;
   struct {
@@ -128,8 +129,8 @@ struct DayKindsModel {
   } accessory;
   struct {
     int weeks = 4;
-    double percent_step = 2.5;      ///< a week
-    int easy_week = 4;              ///< 0 = none
+    double percent_step = 2.5;  ///< a week
+    int easy_week = 4;          ///< 0 = none
     double easy_sets_share = 0.5;
     double easy_percent_change = 0;
     std::string source;
@@ -146,18 +147,18 @@ struct LimitsModel {
     double swap = 6;
     double light = 8;
     double rest = 10;
-    double percent_step = 2.5;   ///< points
-    double deepest_percent = 20; ///< points below the plan
+    double percent_step = 2.5;    ///< points
+    double deepest_percent = 20;  ///< points below the plan
     std::string source;
   } distance;
   struct {  ///< what counts as odd against the lifter's own usual
     double odd_sd = 1.5;
     int usual_days = 28;
-    int least_checks = 10;      ///< fewer: own usual is not known
-    double item_floor = 0.7;    ///< points of 1-7
+    int least_checks = 10;    ///< fewer: own usual is not known
+    double item_floor = 0.7;  ///< points of 1-7
     double sleep_floor_h = 0.8;
     double short_run_nights = 3;
-    double short_run_hours = 1; ///< mean of the run below usual
+    double short_run_hours = 1;  ///< mean of the run below usual
     double bar_floor_percent = 2;
     double strength_floor_percent = 2;
     double resting_hr_floor_percent = 3;
@@ -178,8 +179,8 @@ struct LimitsModel {
     double extreme = 6;
     double extreme_percent = 65;
     double trim = 5;
-    double signal = 4;         ///< a mover at this level counts as a signal if it is odd for the lifter
-    double support = 6;        ///< a supporting region: adjust
+    double signal = 4;             ///< a mover at this level counts as a signal if it is odd for the lifter
+    double support = 6;            ///< a supporting region: adjust
     double support_percent = 2.5;  ///< points less
     std::string source;
   } soreness;
@@ -207,14 +208,14 @@ struct LimitsModel {
     std::string source;
   } load;
   struct ReturnStep {
-    int from_days = 0;     ///< length of the break
-    int to_days = 0;       ///< inclusive
+    int from_days = 0;  ///< length of the break
+    int to_days = 0;    ///< inclusive
     int sets_less = 0;
     double sets_share = 1;
-    double percent_less = 0;      ///< points
-    double percent_share = 1;     ///< of the planned percent
+    double percent_less = 0;   ///< points
+    double percent_share = 1;  ///< of the planned percent
     bool light_only = false;
-    int sessions = 1;             ///< sessions of the lift for which it holds
+    int sessions = 1;  ///< sessions of the lift for which it holds
     std::string say;
   };
   struct {
@@ -225,7 +226,7 @@ struct LimitsModel {
   struct {
     double after_reps_share = 0.5;
     double after_percent = 75;
-    int after_days = 4;           ///< after the last day of fever or of illness
+    int after_days = 4;  ///< after the last day of fever or of illness
     double cold_reps_share = 0.75;
     double cold_percent = 75;
     std::string source;
@@ -243,14 +244,14 @@ struct LimitsModel {
   struct {
     std::map<std::string, std::array<int, 2>> last_heavy_days;  ///< lift -> days before the meet, from, to
     std::map<std::string, double> after_percent;                ///< lift -> percent at most once the heavy work is done
-    int light_days = 3;      ///< last days: off or very light
+    int light_days = 3;                                         ///< last days: off or very light
     double light_percent = 60;
     int easy_days_after = 7;
     int rest_days_after = 2;
     double easy_percent_after = 60;
     int taper_days = 14;
     double taper_volume_share = 0.5;
-    int match_days = 2;      ///< no heavy or volume work of the legs so near to a match
+    int match_days = 2;  ///< no heavy or volume work of the legs so near to a match
     std::string source;
   } meet;
   struct {
@@ -278,17 +279,17 @@ struct LimitsModel {
 // ---------------------------------------------------------------------------------------------- lifts.toml
 struct LiftModel {
   std::string lift;
-  std::string say;                    ///< "squats", "deadlifts", "bench presses"
-  std::vector<std::string> aliases;   ///< read as this lift by `log`
+  std::string say;                   ///< "squats", "deadlifts", "bench presses"
+  std::vector<std::string> aliases;  ///< read as this lift by `log`
   std::vector<std::string> movers;
   std::vector<std::string> support;
-  std::vector<std::string> joints;    ///< pain there closes the lift too
-  std::string spacing_group;          ///< heavy work of lifts of one group keeps its distance; empty = own
-  bool main = false;                  ///< takes the place of a day's main lift
+  std::vector<std::string> joints;  ///< pain there closes the lift too
+  std::string spacing_group;        ///< heavy work of lifts of one group keeps its distance; empty = own
+  bool main = false;                ///< takes the place of a day's main lift
   bool lower_body = false;
-  std::string variant_of;             ///< percentages are of this lift's training max
-  double variant_share = 1;           ///< of the parent's training max
-  std::vector<std::string> warmup;    ///< suggestions
+  std::string variant_of;           ///< percentages are of this lift's training max
+  double variant_share = 1;         ///< of the parent's training max
+  std::vector<std::string> warmup;  ///< suggestions
 };
 
 struct LiftsModel {
@@ -305,7 +306,7 @@ struct LiftsModel {
     double mover = 1;
     double support = 0.5;
     std::string source;
-  } weight;  ///< of regions in the overlap between lifts
+  } weight;                                     ///< of regions in the overlap between lifts
   std::map<std::string, std::string> mobility;  ///< region -> what to do when it is stiff or sore
   std::string source;
 
@@ -315,24 +316,50 @@ struct LiftsModel {
 };
 
 // ---------------------------------------------------------------------------------------------- cautions.toml
-/// A sign that stops training, however it was entered.
+/// A sign and what it asks for, however it was entered. now, today: no training, stays open until cleared; soon: lifts
+/// are left out; watch: with rest_only no training today, else an easy or short session is allowed (head cold).
 struct SignModel {
-  std::string id;
+  std::string id;  ///< also the name with which it is cleared
   Urgency urgency = Urgency::today;
-  std::vector<std::string> symptoms;   ///< any of these codes raises it
-  std::vector<std::string> together;   ///< if not empty, all of these codes are needed as well
-  std::vector<std::string> words;      ///< any of these phrases in a note, lower case
-  std::string what;                    ///< what was entered, in plain words
-  std::string say;                     ///< what to do, whom to ask, how soon
-  bool rest_only = false;              ///< closes training without referral (fever, stomach illness)
+  std::vector<std::string> symptoms;  ///< any of these codes raises it
+  std::vector<std::string> together;  ///< if not empty, all of these codes are needed as well
+  std::vector<std::string> words;     ///< any of these phrases in a note, lower case
+  std::string what;                   ///< what was entered, in plain words
+  std::string say;                    ///< what to do, whom to ask, how soon
+  bool rest_only = false;             ///< closes today's training without referral (fever, stomach illness)
+  std::vector<std::string>
+      regions;  ///< soon: lifts that load these are left out; empty = those of today's painful sites, else all
+  std::string source;
+};
+
+/// The sentences that CautionsModel::texts must hold, all of them and no others, and what is filled in.
+inline constexpr std::array<std::string_view, 18> k_caution_texts{
+    "pain-soon",        // {pain} {lift}: that lift is left out
+    "pain-watch",       // {pain} {lift}: lighter, under the pain rule
+    "pain-rising",      // {pain} {lift}: over several entries
+    "illness-return",   // {days}: the first sessions afterwards
+    "long-layoff",      // {days}: days off; dark urine
+    "soreness",         // one-sided, in a joint or sharp
+    "soreness-spine",   // down a leg, numb
+    "sleepless",        // driving
+    "distress",         // {emergency}: to the person
+    "distress-coach",   // {athlete}: the coach's next step
+    "minors",           // added under 18
+    "clearance",        // until whom a stop stays
+    "still-open",       // {what} {date}: a stop of an earlier day
+    "exits",            // the two ways out of a stop
+    "negated",          // {words}: a sign that the note denies
+    "nothing-against",  // no sign, nothing out of the ordinary
+    "ratio",            // beside every load ratio
+    "hierarchy",        // ends every caution
 };
 
 struct CautionsModel {
   std::vector<SignModel> signs;
-  std::map<std::string, std::string> texts;  ///< other sentences by name; {…} are filled in
+  std::map<std::string, std::string> texts;  ///< sentences by the names of k_caution_texts; {name}s are filled in
   std::vector<std::string> negations;        ///< "no", "not", "without": ask instead of stopping
-  std::vector<std::string> distress_words;
-  std::string emergency_number;              ///< "your local emergency number" unless set for the place
+  std::vector<std::string> distress_words;   ///< phrases in a note, lower case
+  std::string emergency_number;  ///< "your local emergency number" unless set for the place; fills {emergency}
   std::string source;
 };
 
@@ -360,10 +387,11 @@ inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "s
                                                                "limits.toml", "lifts.toml",    "cautions.toml"};
 
 /// `shipped` must hold every file of k_model_files, complete; `overrides` may hold some of them, and of each only the
-/// keys that differ (a list or a [[table]] of the same name replaces the shipped one as a whole; [[lift]] and [[sign]] entries replace the
-/// entry of the same name and add new ones).
-/// errors  bad_data with where = "file:line:column": syntax, unknown key (with the nearest known one), value of the wrong
+/// keys that differ (a list or a [[table]] of the same name replaces the shipped one as a whole; [[lift]] and [[sign]]
+/// entries replace the entry of the same name and add new ones). errors  bad_data with where = "file:line:column":
+/// syntax, unknown key (with the nearest known one), value of the wrong
 ///         type or outside its range, a table without its source, a missing key of a shipped file
-[[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vector<ModelFile>& overrides);
+[[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped,
+                                         const std::vector<ModelFile>& overrides);
 
 }  // namespace steelyard

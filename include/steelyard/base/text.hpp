@@ -23,15 +23,18 @@ inline constexpr double k_kg_per_lb = 0.45359237;
 [[nodiscard]] std::string format_number(double value, int decimals);
 
 [[nodiscard]] std::string_view trim(std::string_view text);
-[[nodiscard]] std::vector<std::string_view> split_words(std::string_view text);              ///< at blanks; no empty words
+[[nodiscard]] std::vector<std::string_view> split_words(std::string_view text);  ///< at blanks; no empty words
 [[nodiscard]] std::vector<std::string_view> split(std::string_view text, char separator);  ///< empty parts are kept
-[[nodiscard]] std::string to_lower(std::string_view text);                                   ///< ASCII letters only
+[[nodiscard]] std::string to_lower(std::string_view text);                                 ///< ASCII letters only
 /// "a", "a and b", "a, b and c"
 [[nodiscard]] std::string join_words(std::span<const std::string> words);
 [[nodiscard]] std::string capitalized(std::string_view text);
+/// 'text' for a message: control characters as \n, \t or \xNN, and no more than about 60 bytes of it.
+[[nodiscard]] std::string quoted(std::string_view text);
 
 /// The candidate with the fewest edits from `word`, if at most a third of its letters (at least one) would change.
-[[nodiscard]] std::optional<std::string_view> nearest_word(std::string_view word, std::span<const std::string_view> candidates);
+[[nodiscard]] std::optional<std::string_view> nearest_word(std::string_view word,
+                                                           std::span<const std::string_view> candidates);
 
 /// True for well-formed UTF-8 without NUL. source  RFC 3629, section 4
 [[nodiscard]] bool is_plain_utf8(std::string_view text);

@@ -5,6 +5,7 @@ option(STEELYARD_WERROR "Treat warnings as errors (presets switch it on; never f
 add_library(steelyard_warnings INTERFACE)
 target_compile_options(steelyard_warnings INTERFACE
   -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wshadow -Wdouble-promotion -Wold-style-cast -Wnull-dereference
+  -Wno-missing-field-initializers  # a designated initialiser leaves the other members at their defaults, on purpose
   $<$<BOOL:${STEELYARD_WERROR}>:-Werror>)
 
 add_library(steelyard_options INTERFACE)

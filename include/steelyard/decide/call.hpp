@@ -1,0 +1,26 @@
+#pragma once
+/// Today's call from everything that is known about one athlete.
+/// definition  the smallest change to the plan that holds every limit; red flags are decided before anything else and
+///             offer nothing else. Nothing that was entered for a later day, and no session of today, changes it.
+/// domain      log as Store::log gives it, reaching back at least 200 days and ahead at least 14 days of plan
+/// errors      none: what is not known lowers the confidence and is said
+/// cost        O(rows), some milliseconds for 200 days
+
+#include <optional>
+#include <string_view>
+
+#include "steelyard/domain/call.hpp"
+#include "steelyard/params/models.hpp"
+
+namespace steelyard::decide {
+
+[[nodiscard]] DayCall call_for(const AthleteLog& log, Day today, const Models& models);
+
+/// Today's options for one lift (none = the main lift) over the coming seven days.
+[[nodiscard]] Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift,
+                                 const Models& models);
+
+/// Digest of every entry that a call of that day can depend on.
+[[nodiscard]] std::string inputs_digest(const AthleteLog& log, Day today);
+
+}  // namespace steelyard::decide

@@ -1,0 +1,171 @@
+#include "steelyard/fit/rep_max.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+
+namespace steelyard::fit {
+
+namespace {
+
+constexpr std::array<std::string_view, 8> k_words{"epley",  "brzycki", "lombardi", "oconner",
+                                                  "wathan", "mayhew",  "lander",   "handbook"};
+
+double table_percent(const StrengthModel& model, double reps) {
+  const auto& rows = model.handbook.reps;
+  const auto& percent = model.handbook.percent;
+  const auto above = std::lower_bound(rows.begin(), rows.end(), reps);
+  const auto i = static_cast<std::size_t>(above - rows.begin());
+  if (*above == reps) return percent[i];
+  const double share = (reps - rows[i - 1]) / (rows[i] - rows[i - 1]);
+  return percent[i - 1] + share * (percent[i] - percent[i - 1]);
+}
+
+double published(Curve curve, const StrengthModel& model, double r) {
+  switch (curve) {
+    case Curve::epley:
+      return 1 + r / 30;
+    case Curve::brzycki:
+      return 36 / (37 - r);
+    case Curve::lombardi:
+      return std::pow(r, 0.10);
+    case Curve::oconner:
+      return 1 + 0.025 * r;
+    case Curve::wathan:
+      return 100 / (48.8 + 53.8 * std::exp(-0.075 * r));
+    case Curve::mayhew:
+      return 100 / (52.2 + 41.9 * std::exp(-0.055 * r));
+    case Curve::lander:
+      return 100 / (101.3 - 2.67123 * r);
+    case Curve::handbook:
+      return 100 / table_percent(model, r);
+  }
+  return std::numeric_limits<double>::quiet_NaN();
+}
+
+double continuous(Curve curve, const StrengthModel& model, double r) {
+  if (r <= 1) return 1;
+  if (r < 2) return 1 + (r - 1) * (published(curve, model, 2) - 1);
+  return published(curve, model, r);
+}
+
+bool descends_from_100(const StrengthModel& model) {
+  const auto& reps = model.handbook.reps;
+  const auto& percent = model.handbook.percent;
+  if (reps.size() < 2 || reps.size() != percent.size() || reps.back() < 2) return false;
+  if (reps.front() != 1 || percent.front() != 100 || !(percent.back() > 0)) return false;
+  for (std::size_t i = 1; i < reps.size(); ++i) {
+    if (!(reps[i] > reps[i - 1]) || !(percent[i] < percent[i - 1])) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+std::span<const std::string_view> curve_words() {
+  return k_words;
+}
+
+std::optional<Curve> curve_from_word(std::string_view word) {
+  const auto* const found = std::find(k_words.begin(), k_words.end(), word);
+  if (found == k_words.end()) return std::nullopt;
+  return static_cast<Curve>(found - k_words.begin());
+}
+
+Result<RepMax> RepMax::make(const StrengthModel& model) {
+  RepMax made;
+  const auto curve = curve_from_word(model.rep_max.curve);
+  if (!curve) {
+    return fail(Errc::bad_data,
+                fmt::format("\"{}\" is not a rep-max curve; it is one of epley, brzycki, lombardi, oconner, "
+                            "wathan, mayhew, lander, handbook",
+                            model.rep_max.curve));
+  }
+  if (*curve == Curve::handbook) {
+    if (!descends_from_100(model)) {
+      return fail(Errc::bad_data,
+                  "the rep-max table needs one percentage for each number of repetitions: repetitions "
+                  "ascending from 1 to 2 or more, percentages descending from 100");
+    }
+    made.most_reps_ = model.handbook.reps.back();
+  }
+  made.curve_ = *curve;
+  made.model_ = model;
+  return made;
+}
+
+Result<double> RepMax::raw_factor(double reps) const {
+  if (!(reps >= 1 && reps <= most_reps_)) {
+    return fail(Errc::usage,
+                fmt::format("{} repetitions are outside the rep-max curve, which goes from 1 to {}", reps, most_reps_));
+  }
+  return published(curve_, model_, reps);
+}
+
+Result<double> RepMax::factor(double reps) const {
+  if (!(reps > 0 && reps <= most_reps_)) {
+    return fail(Errc::usage,
+                fmt::format("{} repetitions are outside the rep-max curve, which goes up to {}", reps, most_reps_));
+  }
+  return continuous(curve_, model_, reps);
+}
+
+Result<double> RepMax::percent_for(double reps_to_failure) const {
+  STEELYARD_TRY_ASSIGN(const double c, factor(reps_to_failure));
+  return 100 / c;
+}
+
+double RepMax::reps_at(double percent) const {
+  const double wanted = 100 / percent;
+  if (!(wanted >= 1)) return 0;
+  if (wanted >= continuous(curve_, model_, most_reps_)) return most_reps_;
+  double low = 1;
+  double high = most_reps_;
+  // 60 halvings of an interval of 30 leave less than the spacing of doubles near 30.
+  for (int i = 0; i < 60; ++i) {
+    const double middle = low + (high - low) / 2;
+    (continuous(curve_, model_, middle) <= wanted ? low : high) = middle;
+  }
+  return low;
+}
+
+int RepMax::whole_reps_at(double percent, double rir) const {
+  return std::max(0, static_cast<int>(std::floor(reps_at(percent) - rir + 1e-9)));
+}
+
+Result<Estimate> RepMax::e1rm(double kg, int reps, double rir) const {
+  if (!(kg > 0) || !std::isfinite(kg) || reps < 1 || !(rir >= 0)) {
+    return fail(
+        Errc::usage,
+        fmt::format("a set of {} repetitions with {} kg and {} in reserve says nothing about strength", reps, kg, rir));
+  }
+  STEELYARD_TRY_ASSIGN(const double c, factor(reps + rir));
+  const auto& error = model_.error;
+  return Estimate{.kg = kg * c,
+                  .sd_percent = error.s0 + error.s1 * std::max(0.0, rir - 1) + error.s2 * std::max(0, reps - 3)};
+}
+
+std::optional<Estimate> RepMax::session_e1rm(std::span<const SetResult> sets) const {
+  double weights = 0;
+  double sum = 0;
+  for (const auto& set : sets) {
+    const bool failed = set.missed > 0;
+    if (set.sets < 1 || (!failed && (!set.rpe || *set.rpe < model_.rep_max.least_rpe))) continue;
+    const int done = set.reps - set.missed;
+    const double rir = failed ? 0 : 10 - *set.rpe;
+    if (done < 1 || done + rir > model_.rep_max.most_reps) continue;
+    const auto one = e1rm(set.kg, done, rir);
+    if (!one || !(one->sd_percent > 0)) continue;
+    const double weight = set.sets / (one->sd_percent * one->sd_percent);
+    weights += weight;
+    sum += weight * std::log(one->kg);
+  }
+  if (weights == 0) return std::nullopt;
+  return Estimate{.kg = std::exp(sum / weights), .sd_percent = std::max(1 / std::sqrt(weights), model_.error.s0)};
+}
+
+}  // namespace steelyard::fit

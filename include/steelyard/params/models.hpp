@@ -102,6 +102,9 @@ struct KindModel {
   Range sets;
   Range reps;
   Range percent;
+  int usual_sets = 0;  ///< what is written where nothing else decides
+  int usual_reps = 0;
+  double usual_percent = 0;
   double target_rpe = 8;
   double rpe_cap = 9;
   double minutes_per_set = 3;
@@ -219,7 +222,8 @@ struct LimitsModel {
     std::string say;
   };
   struct {
-    std::vector<ReturnStep> steps;
+    std::vector<ReturnStep>
+        steps;  ///< of those for one length of break, the first whose sessions are not used up holds
     double light_percent = 60;
     std::string source;
   } comeback;
@@ -297,8 +301,9 @@ struct LiftsModel {
   struct {
     double bar_kg = 20;
     std::vector<double> plates_kg;
-    std::vector<double> warmup_percent;  ///< of the training max, ascending; those below the working percent are used
+    std::vector<double> warmup_percent;  ///< of the training max, ascending
     std::vector<double> warmup_reps;
+    double least_gap = 5;  ///< points of percent that a warm-up set stays below the work
     double bar_reps = 8;
     std::string source;
   } gear;
@@ -323,12 +328,13 @@ struct SignModel {
   Urgency urgency = Urgency::today;
   std::vector<std::string> symptoms;  ///< any of these codes raises it
   std::vector<std::string> together;  ///< if not empty, all of these codes are needed as well
-  std::vector<std::string> words;     ///< any of these phrases in a note, lower case
-  std::string what;                   ///< what was entered, in plain words
-  std::string say;                    ///< what to do, whom to ask, how soon
+  std::vector<std::string> words;     ///< any of these phrases in a note, as whole words, lower case; inside a longer
+                                      ///< phrase of another sign it does not count ("nearly passed out")
+  std::string what;                   ///< what was entered, in plain words: "You entered {what}."
+  std::string say;                    ///< the sentences after it: what to do, whom to ask, how soon; {emergency}
   bool rest_only = false;             ///< closes today's training without referral (fever, stomach illness)
-  std::vector<std::string>
-      regions;  ///< soon: lifts that load these are left out; empty = those of today's painful sites, else all
+  std::vector<std::string> regions;   ///< soon: lifts that load these are left out; empty = those of today's painful
+                                      ///< sites, else all
   std::string source;
 };
 
@@ -387,10 +393,12 @@ inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "s
                                                                "limits.toml", "lifts.toml",    "cautions.toml"};
 
 /// `shipped` must hold every file of k_model_files, complete; `overrides` may hold some of them, and of each only the
-/// keys that differ (a list or a [[table]] of the same name replaces the shipped one as a whole; [[lift]] and [[sign]]
-/// entries replace the entry of the same name and add new ones). errors  bad_data with where = "file:line:column":
-/// syntax, unknown key (with the nearest known one), value of the wrong
-///         type or outside its range, a table without its source, a missing key of a shipped file
+/// keys that differ: a list or a [[table]] replaces the shipped one as a whole, [[lift]] and [[sign]] entries replace
+/// the entry of the same name as a whole and new ones are added. A source of a table that was changed says so. errors
+/// bad_data with where = "file:line:column": syntax, an unknown key (with the nearest known one), a value of the
+///         wrong type or outside its range, a table without its source, a missing key; no_input: a shipped file is not
+///         there
+/// cost    some milliseconds for the six files
 [[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped,
                                          const std::vector<ModelFile>& overrides);
 

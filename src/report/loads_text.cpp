@@ -1,0 +1,217 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/report/text.hpp"
+
+namespace steelyard::report {
+namespace {
+
+constexpr std::size_t k_chart_days = 28;
+constexpr std::size_t k_table_days = 14;
+
+std::string au(double x) {
+  return unbroken(format_number(std::round(x), 0) + " AU");
+}
+
+/// "4 % above", "12 % below", "as much as"
+std::string against(double percent) {
+  const double rounded = std::round(percent);
+  if (rounded == 0) return "the same as";
+  return unbroken(format_number(std::fabs(rounded), 0) + " %") + (rounded > 0 ? " above" : " below");
+}
+
+std::string gaps(const DayFigures& day) {
+  return day.unlogged_of_28 == 0 ? std::string{}
+                                 : fmt::format("{} of the last 28 {} not logged", day.unlogged_of_28,
+                                               day.unlogged_of_28 == 1 ? "is" : "are");
+}
+
+std::string first_sentence(const DayFigures& day) {
+  if (day.acute7_au && day.chronic28_au && *day.chronic28_au > 0) {
+    return fmt::format("The last 7 days carry {}, {} the weekly mean of the last 28 days ({}).", au(*day.acute7_au),
+                       against((*day.acute7_au / *day.chronic28_au - 1) * 100), au(*day.chronic28_au));
+  }
+  if (day.acute7_au)
+    return fmt::format("The last 7 days carry {}; there is no full month to hold it against.", au(*day.acute7_au));
+  const std::string why = gaps(day);
+  return "The load of the last 7 days is not known in full" + (why.empty() ? "" : ": " + why) + ".";
+}
+
+std::string ratio_sentence(const DayFigures& day) {
+  std::string text;
+  if (day.state == RatioState::too_short) return "There is no ratio yet: it needs 28 days since the first entry.";
+  if (day.state == RatioState::known && day.ratio_coupled) {
+    text = fmt::format("Ratio {:.2f} coupled (7-day sum / weekly mean of 28 days)", *day.ratio_coupled);
+    if (day.ratio_uncoupled) {
+      text += fmt::format(", {:.2f} uncoupled (/ weekly mean of the 21 days before)", *day.ratio_uncoupled);
+    }
+  } else {
+    text = "No ratio is given";
+  }
+  if (day.unlogged_of_28 > 0) {
+    text += ": " + gaps(day);
+    if (day.ratio_low && day.ratio_high) {
+      text +=
+          fmt::format("; counted as nothing or as usual they give {:.2f} to {:.2f}", *day.ratio_low, *day.ratio_high);
+    }
+    if (day.state == RatioState::uncertain) text += ", so it decides nothing";
+  }
+  return text + ".";
+}
+
+/// Monotony that k equal training days of seven have by themselves, whatever the sessions were.
+/// definition  mean k/7, SD of k ones and 7-k zeros: sqrt(k (7-k) / 42) (sample) or sqrt(k (7-k)) / 7 (population)
+std::optional<double> monotony_of_equal_days(int k, bool sample) {
+  if (k < 1 || k > 6) return std::nullopt;
+  const double sd = sample ? std::sqrt(k * (7 - k) / 42.0) : std::sqrt(k * (7 - k)) / 7;
+  return k / 7.0 / sd;
+}
+
+void write_monotony(Page& page, const LoadReport& report, std::size_t last) {
+  const DayFigures& day = report.days[last];
+  if (day.no_variation) {
+    page.bullet("Monotony has no value: the 7 days do not vary.");
+    return;
+  }
+  if (!day.monotony || !day.acute7_au || *day.monotony <= 0) return;
+  const double mean = *day.acute7_au / 7;
+  std::string text = fmt::format("Week's monotony {:.2f} = mean {} a day / {} SD {} of the 7 days", *day.monotony,
+                                 au(mean), report.sd_name, au(mean / *day.monotony));
+  if (day.week_strain_au) {
+    text += fmt::format("; strain {} = {} x {:.2f}", au(*day.week_strain_au), au(*day.acute7_au), *day.monotony);
+  }
+  int trained = 0;
+  for (std::size_t i = last + 1 - std::min<std::size_t>(7, last + 1); i <= last; ++i) {
+    trained += report.days[i].load_au.value_or(0) > 0 ? 1 : 0;
+  }
+  const auto fixed = monotony_of_equal_days(trained, report.sd_name != "population");
+  page.bullet(text + ".");
+  if (last >= 6 && fixed) {
+    page.bullet(fmt::format(
+        "By itself, {} of equal load a week {} {:.2f}: the figure counts rest days more than sameness.",
+        counted(static_cast<std::size_t>(trained), "day", "days"), trained == 1 ? "gives" : "give", *fixed));
+  }
+}
+
+void write_week(Page& page, const LoadReport& report, std::size_t last) {
+  const DayFigures& day = report.days[last];
+  page.bullet(ratio_sentence(day));
+  if (day.week_change_percent) {
+    const double change = std::round(*day.week_change_percent);
+    page.bullet(change == 0 ? std::string("As much as the 7 days before.")
+                            : fmt::format("{} % {} than the 7 days before.", format_number(std::fabs(change), 0),
+                                          change > 0 ? "more" : "less"));
+  }
+  if (day.highest8_au) {
+    page.bullet(fmt::format("Highest 7-day sum of the eight weeks before: {}.", au(*day.highest8_au)) +
+                (day.percentile26 ? fmt::format(" {} % of the 7-day sums of 26 weeks are not above this one.",
+                                                format_number(std::round(*day.percentile26), 0))
+                                  : ""));
+  }
+  if (day.ewma_acute_au && day.ewma_chronic_au) {
+    page.bullet(fmt::format("Weighted means (N = 7 and 28, weight 2/(N+1), start {}): {} and {} a day{}.",
+                            report.ewma_start, au(*day.ewma_acute_au), au(*day.ewma_chronic_au),
+                            day.ratio_ewma ? fmt::format(", ratio {:.2f}", *day.ratio_ewma) : ""));
+  }
+  write_monotony(page, report, last);
+}
+
+std::string_view status_spoken(DayStatus status) {
+  switch (status) {
+    case DayStatus::trained:
+      return "trained";
+    case DayStatus::open:
+      return "under way";
+    case DayStatus::rest:
+      return "rest";
+    case DayStatus::unlogged:
+      return "not logged";
+  }
+  return "";
+}
+
+std::string reading(const DayFigures& day) {
+  if (!day.ratio_low || !day.ratio_high) return "-";
+  return unbroken(fmt::format("{:.2f} to {:.2f}", *day.ratio_low, *day.ratio_high));
+}
+
+void write_table(Page& page, std::span<const DayFigures> days) {
+  Table table{{{"day"},
+               {"status"},
+               {"load", true},
+               {"7 days", true},
+               {"28-day mean", true},
+               {"ratio", true},
+               {"low, high", true}},
+              {}};
+  for (const DayFigures& day : days) {
+    table.rows.push_back({short_day(day.date), std::string(status_spoken(day.status)),
+                          (day.estimated ? "about " : "") + fixed_or_dash(day.load_au, 0),
+                          fixed_or_dash(day.acute7_au, 0), fixed_or_dash(day.chronic28_au, 0),
+                          fixed_or_dash(day.ratio_coupled, 2), reading(day)});
+  }
+  page.table(table);
+}
+
+struct Marks {
+  std::string_view bar, pale, rest, unlogged, open;
+};
+constexpr Marks k_ascii{"#", ":", "'", "o", "?"};
+constexpr Marks k_unicode{"\u2588", "\u2591", "\u2575", "\u25CB", "\u2026"};
+
+void write_chart(Page& page, std::span<const DayFigures> days, const Look& look) {
+  const Marks& m = look.unicode ? k_unicode : k_ascii;
+  std::vector<Bar> bars;
+  std::vector<AxisLabel> labels;
+  for (const DayFigures& day : days) {
+    const std::string_view mark = day.status == DayStatus::rest       ? m.rest
+                                  : day.status == DayStatus::unlogged ? m.unlogged
+                                  : day.status == DayStatus::open     ? m.open
+                                                                      : m.rest;
+    bars.push_back({day.load_au, day.estimated, mark});
+    if (weekday_index(day.date) == 0) labels.push_back({bars.size() - 1, "Mon " + format_day(day.date).substr(5)});
+  }
+  page.text("Load of each day, AU", Weight::bold);
+  for (const std::string& row : bar_chart(bars, labels, look)) page.drawn(row);
+  const bool estimated = std::any_of(days.begin(), days.end(), [](const DayFigures& d) { return d.estimated; });
+  page.hanging(
+      "",
+      fmt::format("{} trained{}   {} rest   {} not logged{}", m.bar,
+                  estimated ? fmt::format("   {} estimated", m.pale) : "", m.rest, m.unlogged,
+                  std::any_of(days.begin(), days.end(), [](const DayFigures& d) { return d.status == DayStatus::open; })
+                      ? fmt::format("   {} under way, counted in nothing", m.open)
+                      : ""),
+      2);
+}
+
+std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
+  return days.subspan(days.size() - std::min(n, days.size()));
+}
+
+}  // namespace
+
+std::string loads_text(const LoadReport& report, const Look& look) {
+  Page page(look);
+  const std::span<const DayFigures> days(report.days);
+  std::size_t closed = days.size();  // one past the last day that figures count
+  while (closed > 0 && days[closed - 1].status == DayStatus::open) --closed;
+  if (closed == 0) {
+    page.text(fmt::format("No day of {} has a load yet.", report.athlete), Weight::bold);
+    return page.take();
+  }
+  page.text(first_sentence(days[closed - 1]), Weight::bold);
+  write_week(page, report, closed - 1);
+  page.blank();
+  write_chart(page, last_of(days, k_chart_days), look);
+  page.blank();
+  write_table(page, last_of(days, k_table_days));
+  page.blank();
+  page.text(fmt::format("AU = session RPE times minutes. 28-day mean: of a week. {}", k_ratio_note), Weight::dim);
+  page.text(fmt::format("{}, up to {}.", report.athlete, long_day(days[closed - 1].date)), Weight::dim);
+  return page.take();
+}
+
+}  // namespace steelyard::report

@@ -1,0 +1,232 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/today_parts.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/text.hpp"
+
+namespace steelyard::report {
+namespace {
+
+bool stops(const Caution& caution) {
+  return caution.urgency == Urgency::now || caution.urgency == Urgency::today;
+}
+
+bool is_said(const std::vector<std::string>& sentences, const std::string& sentence) {
+  return std::any_of(sentences.begin(), sentences.end(),
+                     [&](const std::string& s) { return s.find(sentence) != std::string::npos; });
+}
+
+/// The stop and the two ways out of it. What else there is to say about it (minors, whose word comes first) follows.
+std::string stop_text(const DayCall& call, const Look& look) {
+  Page page(look);
+  std::vector<std::string> shown;
+  for (const Caution& caution : call.cautions) {
+    if (!stops(caution)) continue;
+    page.text(caution.say, Weight::bold);
+    shown.push_back(caution.say);
+  }
+  for (const std::string& sentence : call.say) {
+    if (!is_said(shown, sentence)) page.text(sentence);
+  }
+  for (const Caution& caution : call.cautions) {
+    if (!stops(caution)) continue;
+    page.blank();
+    page.text(fmt::format("Open since {}. A licensed practitioner has cleared you:", long_day(caution.since)));
+    page.hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by practitioner", caution.id)), 4);
+    page.text("This was entered by mistake:");
+    page.hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by mistake", caution.id)), 4);
+  }
+  return page.take();
+}
+
+void write_cautions(Page& page, const DayCall& call) {
+  for (const Caution& caution : call.cautions) {
+    if (!is_said(call.say, caution.say)) page.bullet(caution.say);
+  }
+}
+
+void write_standing_cautions(Page& page, const DayCall& call) {
+  for (const Caution& caution : call.cautions) {
+    if (caution.urgency != Urgency::soon) continue;
+    std::vector<std::string> lifts;
+    for (const auto& lift : caution.lifts) lifts.push_back(spoken_lift(lift));
+    page.labelled("caution",
+                  fmt::format("{} ({}), open since {}{}", caution.id, urgency_word(caution.urgency),
+                              short_day(caution.since), lifts.empty() ? "" : "; leaves out " + join_words(lifts)));
+  }
+}
+
+std::string action_words(const std::vector<Action>& actions) {
+  std::vector<std::string> words;
+  for (const Action action : actions) words.emplace_back(action_phrase(action));
+  return join_words(words);
+}
+
+std::string call_line(const LiftCall& lift, const Look& look) {
+  std::string text = prescription_text(lift.call, look);
+  if (lift.call.sets > 0 && lift.weight_kg) {
+    text += unbroken(" = ") + weight_text(*lift.weight_kg, look);
+    text +=
+        fmt::format(", {}{}", lift.plates_per_side.empty() ? "" : "per side ", plates_text(lift.plates_per_side, look));
+  } else if (lift.call.sets > 0) {
+    text += "; no training max is known, so no weight";
+  }
+  return text;
+}
+
+void write_warmup(Page& page, const LiftCall& lift, const Look& look) {
+  std::string_view label = "warm-up";
+  for (const WarmupSet& set : lift.warmup) {
+    page.labelled(
+        label, fmt::format("{:>7}{}{}{:<3}{}{}", weight_text(set.weight_kg, look), unbroken(" "), times(look),
+                           unbroken(fmt::format(" {}", set.reps)), set.plates_per_side.empty() ? "  " : "  per side ",
+                           plates_text(set.plates_per_side, look)));
+    label = "";
+  }
+}
+
+void write_limits(Page& page, const LiftCall& lift) {
+  const auto held = static_cast<std::size_t>(
+      std::count_if(lift.limits.begin(), lift.limits.end(), [](const LimitResult& l) { return l.held; }));
+  if (lift.limits.empty()) return;
+  std::string_view label = "why";
+  for (const LimitResult& limit : lift.limits) {
+    if (limit.held) continue;
+    page.labelled(label, limit_line(limit, 2));
+    label = "";
+  }
+  page.labelled(label, held == lift.limits.size() ? fmt::format("all {} hold", counted(held, "limit", "limits"))
+                                                  : fmt::format("{} of {} limits hold", held, lift.limits.size()));
+}
+
+void write_expected(Page& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
+  if (!lift.expected) return;
+  const ExpectedStrength& e = *lift.expected;
+  page.labelled("expected", fmt::format("{} % of the training max, {} in four of five such mornings",
+                                        format_number(std::round(e.percent), 0), range_text(e.low80, e.high80)));
+  std::vector<std::string> shares;
+  for (const Share& share : e.shares) {
+    if (std::fabs(share.percent) >= 0.05)
+      shares.push_back(unbroken(fmt::format("{:+.1f} ", share.percent)) + share.from);
+  }
+  if (!shares.empty()) {
+    std::string text = shares[0];
+    for (std::size_t i = 1; i < shares.size(); ++i) text += ", " + shares[i];
+    page.labelled("of that", text);
+  }
+  page.labelled("known from", counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions") +
+                                  (e.learned ? "" : "; recent estimates only, no response learned yet"));
+  Level level{.plan = {}, .call = {}, .expected = e.percent, .low80 = e.low80, .high80 = e.high80, .bands = {}};
+  if (lift.planned && lift.planned->percent > 0) level.plan = lift.planned->percent;
+  if (lift.call.sets > 0) level.call = lift.call.percent;
+  level.bands.assign(bands.begin(), bands.end());
+  page.blank();
+  for (const std::string& row : level_rows(level, look)) page.drawn(row);
+}
+
+void write_move(Page& page, const Move& move) {
+  std::string text = fmt::format("{} goes to {}", word(move.kind), long_day(move.to_date));
+  if (move.displaced) {
+    text += fmt::format("; the {} day there {}", word(move.displaced->kind),
+                        move.displaced->to_date ? "goes to " + long_day(*move.displaced->to_date) : "drops out");
+  }
+  page.labelled("move", text);
+}
+
+void write_lift(Page& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
+  page.blank();
+  page.text(capitalized(spoken_lift(lift.lift)) + ": " + action_words(lift.actions), Weight::bold);
+  page.labelled("planned", lift.planned ? prescription_text(*lift.planned, look) : "nothing");
+  page.labelled("today", call_line(lift, look));
+  if (lift.rpe_cap && lift.call.sets > 0) page.labelled("stop at", "RPE " + format_number(*lift.rpe_cap, 1));
+  if (lift.move) write_move(page, *lift.move);
+  write_warmup(page, lift, look);
+  if (!lift.at_the_bar.empty()) page.labelled("at the bar", lift.at_the_bar);
+  write_limits(page, lift);
+  if (!lift.limits.empty()) page.labelled("confidence", confidence_word(lift.confidence));
+  write_expected(page, lift, look, bands);
+}
+
+void write_foot(Page& page, const DayCall& call) {
+  page.blank();
+  write_standing_cautions(page, call);
+  if (!call.questions.empty()) {
+    page.labelled("questions", fmt::format("{} held aside until answered: steelyard questions",
+                                           counted(call.questions.size(), "entry is", "entries are")));
+  }
+  page.labelled("known", coverage_text(call.coverage));
+  page.text(fmt::format("{}, {}. Every figure: steelyard why", call.athlete, long_day(call.date)), Weight::dim);
+}
+
+}  // namespace
+
+std::string_view action_phrase(Action action) {
+  switch (action) {
+    case Action::run_as_planned:
+      return "as planned";
+    case Action::trim_sets:
+      return "fewer sets";
+    case Action::trim_intensity:
+      return "less weight";
+    case Action::swap_to_heavy:
+      return "heavy instead";
+    case Action::swap_to_volume:
+      return "volume instead";
+    case Action::swap_to_speed:
+      return "speed instead";
+    case Action::light_technique:
+      return "light technique";
+    case Action::rest:
+      return "rest";
+    case Action::stop_refer:
+      return "stop";
+  }
+  return "";
+}
+
+std::string limit_line(const LimitResult& limit, std::optional<int> decimals) {
+  const auto figure = [&](double x) {
+    const std::string number = decimals ? format_number(x, *decimals) : format_number(x);
+    return unbroken(limit.unit.empty() ? number : number + " " + limit.unit);
+  };
+  std::string text = limit.id;
+  if (limit.measured) text += ": measured " + figure(*limit.measured);
+  if (limit.limit) text += fmt::format("{} limit {}", limit.measured ? "," : ":", figure(*limit.limit));
+  if (!limit.would_hold_if.empty()) text += "; " + limit.would_hold_if;
+  return text;
+}
+
+std::string coverage_text(const Coverage& coverage) {
+  std::string text = fmt::format(
+      "{} of the last 28 days, {}", coverage.days_of_28,
+      counted(static_cast<std::size_t>(std::max(coverage.checks_of_28, 0)), "morning check", "morning checks"));
+  if (coverage.days_since_entry && *coverage.days_since_entry > 1) {
+    text += fmt::format(", nothing entered for {} days", *coverage.days_since_entry);
+  }
+  switch (coverage.ratio_state) {
+    case RatioState::too_short:
+      return text + "; too short a diary for load ratios";
+    case RatioState::uncertain:
+      return text + "; too many gaps for load ratios, so they decide nothing";
+    case RatioState::known:
+      return text;
+  }
+  return text;
+}
+
+std::string today_text(const DayCall& call, const Look& look, std::span<const KindBand> bands) {
+  if (std::any_of(call.cautions.begin(), call.cautions.end(), stops)) return stop_text(call, look);
+  Page page(look);
+  if (!call.say.empty()) page.text(call.say[0], Weight::bold);
+  for (std::size_t i = 1; i < call.say.size(); ++i) page.bullet(call.say[i]);
+  write_cautions(page, call);
+  for (const LiftCall& lift : call.calls) write_lift(page, lift, look, bands);
+  write_foot(page, call);
+  return page.take();
+}
+
+}  // namespace steelyard::report

@@ -1,0 +1,79 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/report/text.hpp"
+
+namespace steelyard::report {
+namespace {
+
+std::string spoken_kind(const std::string& kind) {
+  constexpr std::array<std::pair<std::string_view, std::string_view>, 10> words{{{"pain", "pain"},
+                                                                                 {"stop", "stop sign"},
+                                                                                 {"distress", "distress"},
+                                                                                 {"signals", "several signs agree"},
+                                                                                 {"silent", "gone silent"},
+                                                                                 {"load", "load"},
+                                                                                 {"strength", "strength"},
+                                                                                 {"underload", "little load"},
+                                                                                 {"monotony", "days too alike"},
+                                                                                 {"returned", "back from days off"}}};
+  const auto found = std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.first == kind; });
+  return found == words.end() ? kind : std::string(found->second);
+}
+
+void write_flag(Page& page, const WeekFlag& flag) {
+  std::vector<std::string> kinds;
+  for (const auto& kind : flag.kinds) kinds.push_back(spoken_kind(kind));
+  page.blank();
+  page.hanging(fmt::format("{}. ", flag.order), fmt::format("{}: {}", flag.athlete, join_words(kinds)), 0,
+               Weight::bold);
+  for (const auto& sentence : flag.because) page.labelled("", sentence);
+  std::string_view label = "caused by";
+  for (const auto& cause : flag.caused_by) {
+    page.labelled(label, cause);
+    label = "";
+  }
+  if (!flag.next_step.empty()) page.labelled("next step", flag.next_step);
+  label = "not known";
+  for (const auto& unknown : flag.unknown) {
+    page.labelled(label, unknown);
+    label = "";
+  }
+}
+
+std::string first_sentence(const WeekReview& review) {
+  if (review.flags.empty()) return "Nobody needs a look this week.";
+  const std::size_t n = review.flags.size();
+  const std::size_t all = n + review.watch.size() + review.quiet.size();
+  return fmt::format("{} of {} {} a look, most urgent first.", n, all, n == 1 ? "needs" : "need");
+}
+
+}  // namespace
+
+std::string week_text(const WeekReview& review, const Look& look) {
+  Page page(look);
+  page.text(first_sentence(review), Weight::bold);
+  for (const auto& sentence : review.squad) page.bullet(sentence);
+  for (const WeekFlag& flag : review.flags) write_flag(page, flag);
+  if (!review.watch.empty()) {
+    page.blank();
+    page.text("Watch, nothing to do yet", Weight::bold);
+    for (const WatchLine& line : review.watch) page.bullet(line.athlete + ": " + line.because);
+  }
+  if (!review.quiet.empty()) {
+    page.blank();
+    page.text("Nothing to say about " + join_words(review.quiet) + ".");
+  }
+  page.blank();
+  const Day monday = monday_of(review.week);
+  page.text(fmt::format("Week {}, {} to {}{}.", format_iso_week(review.week), format_day(monday),
+                        format_day(monday + Days{6}), review.group.empty() ? "" : ", group " + review.group),
+            Weight::dim);
+  return page.take();
+}
+
+}  // namespace steelyard::report

@@ -365,7 +365,8 @@ struct CautionsModel {
   std::map<std::string, std::string> texts;  ///< sentences by the names of k_caution_texts; {name}s are filled in
   std::vector<std::string> negations;        ///< "no", "not", "without": ask instead of stopping
   std::vector<std::string> distress_words;   ///< phrases in a note, lower case
-  std::string emergency_number;  ///< "your local emergency number" unless set for the place; fills {emergency}
+  std::vector<std::string> harmless;  ///< everyday phrases that hide the phrase of a sign inside them ("hay fever")
+  std::string emergency_number;       ///< "your local emergency number" unless set for the place; fills {emergency}
   std::string source;
 };
 

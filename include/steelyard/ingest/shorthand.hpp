@@ -1,21 +1,24 @@
 #pragma once
 /// Gym shorthand: what lifters write on paper, as one session.
 ///
-/// grammar (documented in `log --help` and README from the same text)
+/// grammar (documented in `log --help` and README from the same text; see grammar_text)
 ///   session  = item *( "," item )
 ///   item     = work | minutes | session-rpe | kind | note
-///   work     = [lift] weight sets [ "@" RPE ]      a lift is carried over to the items after it until the next lift
-///   weight   = number [ "kg" | "lb" ] | number "%" | "bw" (bodyweight: no weight)
+///   work     = [lift] 1*( weight sets [ "@" RPE ] [ missed ] )   a lift holds until the next lift
+///   weight   = number [ "kg" | "lb" | "lbs" ] | number "%" | "bw" (bodyweight: no weight)
 ///   sets     = SETS "x" REPS        after a weight and a blank:   140 3x5     three sets of five at 140
-///            | "x" REPS             right behind the weight:      100x5       one set of five at 100
+///            | "x" REPS             behind the weight:            100x5       one set of five at 100
 ///            | "x" REPS "x" SETS                                  100x5x3     three sets of five at 100
-///   minutes  = number "min"                         session length
-///   session-rpe = "rpe" number                      of the whole session, 0-10
+///   missed   = ( "miss" | "missed" ) number   of the last set's repetitions, how many were not done
+///   minutes  = number "min"                   session length
+///   session-rpe = "rpe" number                of the whole session, 0-10
 ///   kind     = "heavy" | "volume" | "speed" | "light" | "sport" | "other"
 ///   note     = text in double quotes
-///   missed   = "miss" number   or   "missed" number   behind a work item: repetitions of the last set that were not done
 /// examples  squat 140 3x5 @8, bench 100x5x3, 75 min, rpe 7
 ///           squat 60% 8x2 @6, 55min, speed
+/// definition  Capitals and small letters are the same. What could mean two things is refused: "3x8" without a weight
+///           (a whole number up to 10 in front of "x" needs its unit: 5 kg x8, or bw 3x8) and a comma between two
+///           digits of a number (140,5). A word close to a known lift is a typo; any other word is a new lift.
 /// There are no keywords of a script language, no variables, functions or progression rules.
 
 #include <optional>
@@ -37,8 +40,8 @@ struct ShorthandContext {
 };
 
 struct ParsedLog {
-  Session session;            ///< part is none
-  std::vector<SetRow> sets;   ///< part is none; position from 1
+  Session session;                     ///< part is none
+  std::vector<SetRow> sets;            ///< part is none; position from 1
   std::vector<std::string> new_lifts;  ///< lifts outside the known ones
 };
 

@@ -1,6 +1,7 @@
+#include <fmt/core.h>
+
 #include <array>
 #include <boost/date_time/gregorian/gregorian_types.hpp>
-#include <fmt/core.h>
 
 #include "steelyard/base/day.hpp"
 #include "steelyard/base/text.hpp"
@@ -15,8 +16,12 @@ constexpr std::array<std::string_view, 7> k_names{"Monday", "Tuesday",  "Wednesd
                                                   "Friday", "Saturday", "Sunday"};
 const greg::date k_epoch{1970, 1, 1};
 
-greg::date to_boost(Day day) { return k_epoch + greg::days(day_number(day)); }
-Day from_boost(const greg::date& date) { return day_from_number(static_cast<int>((date - k_epoch).days())); }
+greg::date to_boost(Day day) {
+  return k_epoch + greg::days(day_number(day));
+}
+Day from_boost(const greg::date& date) {
+  return day_from_number(static_cast<int>((date - k_epoch).days()));
+}
 
 /// Digits only, so that " 1" and "+1" are not dates.
 std::optional<int> digits(std::string_view text) {
@@ -61,10 +66,16 @@ Result<Day> parse_month(std::string_view text) {
   return fail(Errc::bad_data, fmt::format("'{}' is not a month; allowed: YYYY-MM, such as 2021-09", text));
 }
 
-std::string format_month(Day day) { return format_day(day).substr(0, 7); }
+std::string format_month(Day day) {
+  return format_day(day).substr(0, 7);
+}
 
-std::string_view weekday_code(int index) { return k_codes.at(static_cast<std::size_t>(index)); }
-std::string_view weekday_name(Day day) { return k_names.at(static_cast<std::size_t>(weekday_index(day))); }
+std::string_view weekday_code(int index) {
+  return k_codes.at(static_cast<std::size_t>(index));
+}
+std::string_view weekday_name(Day day) {
+  return k_names.at(static_cast<std::size_t>(weekday_index(day)));
+}
 
 std::optional<int> parse_weekday(std::string_view code) {
   for (std::size_t i = 0; i < k_codes.size(); ++i) {
@@ -100,7 +111,9 @@ Result<IsoWeek> parse_iso_week(std::string_view text) {
   return fail(Errc::bad_data, fmt::format("'{}' is not a week; allowed: YYYY-Www, such as 2026-W47", text));
 }
 
-std::string format_iso_week(IsoWeek week) { return fmt::format("{:04}-W{:02}", week.year, week.week); }
+std::string format_iso_week(IsoWeek week) {
+  return fmt::format("{:04}-W{:02}", week.year, week.week);
+}
 
 int years_between(Day from, Day to) {
   const std::chrono::year_month_day a{from};

@@ -7,6 +7,7 @@
 #include <charconv>
 #include <cmath>
 #include <cstdint>
+#include <cstring>
 
 namespace steelyard {
 
@@ -151,9 +152,31 @@ std::optional<std::string_view> nearest_word(std::string_view word, std::span<co
   return best;
 }
 
+namespace {
+
+/// How many bytes, in steps of eight, are ASCII without NUL. Most logs are nothing else.
+std::size_t plain_ascii_prefix(std::string_view text) {
+  constexpr std::uint64_t ones = 0x0101010101010101ULL;
+  constexpr std::uint64_t highs = 0x8080808080808080ULL;
+  std::size_t at = 0;
+  for (; at + 8 <= text.size(); at += 8) {
+    std::uint64_t eight = 0;
+    std::memcpy(&eight, text.data() + at, 8);
+    const bool has_zero = ((eight - ones) & ~eight & highs) != 0;
+    if ((eight & highs) != 0 || has_zero) break;
+  }
+  return at;
+}
+
+}  // namespace
+
 bool is_plain_utf8(std::string_view text) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
   for (std::size_t i = 0; i < text.size();) {
+    if (const std::size_t plain = plain_ascii_prefix(text.substr(i)); plain > 0) {
+      i += plain;
+      continue;
+    }
     const unsigned lead = byte(i);
     if (lead == 0) return false;
     if (lead < 0x80) {

@@ -17,11 +17,17 @@ using Day = std::chrono::local_days;
 using Days = std::chrono::days;
 
 /// A span in whole days as a plain number.
-[[nodiscard]] constexpr int days_between(Day from, Day to) { return static_cast<int>((to - from).count()); }
+[[nodiscard]] constexpr int days_between(Day from, Day to) {
+  return static_cast<int>((to - from).count());
+}
 
 /// unit  days since 1970-01-01; the form in which stores keep a day
-[[nodiscard]] constexpr int day_number(Day day) { return static_cast<int>(day.time_since_epoch().count()); }
-[[nodiscard]] constexpr Day day_from_number(int number) { return Day{Days{number}}; }
+[[nodiscard]] constexpr int day_number(Day day) {
+  return static_cast<int>(day.time_since_epoch().count());
+}
+[[nodiscard]] constexpr Day day_from_number(int number) {
+  return Day{Days{number}};
+}
 
 /// domain  "YYYY-MM-DD", years 1900-2199, real dates only     errors  bad_data, with what is allowed
 [[nodiscard]] Result<Day> parse_day(std::string_view text);

@@ -33,14 +33,22 @@ struct Error {
 /// sysexits-like status of the process that ends with this error: 1, 64, 65, 66, 69, 74, 75 or 77.
 [[nodiscard]] constexpr int exit_status(Errc code) {
   switch (code) {
-    case Errc::failed: return 1;
-    case Errc::usage: return 64;
-    case Errc::bad_data: return 65;
-    case Errc::no_input: return 66;
-    case Errc::unavailable: return 69;
-    case Errc::io: return 74;
-    case Errc::busy: return 75;
-    case Errc::not_allowed: return 77;
+    case Errc::failed:
+      return 1;
+    case Errc::usage:
+      return 64;
+    case Errc::bad_data:
+      return 65;
+    case Errc::no_input:
+      return 66;
+    case Errc::unavailable:
+      return 69;
+    case Errc::io:
+      return 74;
+    case Errc::busy:
+      return 75;
+    case Errc::not_allowed:
+      return 77;
   }
   return 1;
 }
@@ -58,15 +66,15 @@ using Result = tl::expected<T, Error>;
 #define STEELYARD_JOIN(a, b) STEELYARD_JOIN_(a, b)
 
 /// Runs an expression that gives a Result and passes its error up.
-#define STEELYARD_TRY(expr)                                                          \
-  do {                                                                               \
-    auto steelyard_result_ = (expr);                                                 \
+#define STEELYARD_TRY(expr)                                                                   \
+  do {                                                                                        \
+    auto steelyard_result_ = (expr);                                                          \
     if (!steelyard_result_) return tl::make_unexpected(std::move(steelyard_result_).error()); \
   } while (false)
 
 /// The same, and keeps the value: STEELYARD_TRY_ASSIGN(auto x, f());
-#define STEELYARD_TRY_ASSIGN(var, expr)                                                                      \
-  auto STEELYARD_JOIN(steelyard_result_, __LINE__) = (expr);                                                 \
-  if (!STEELYARD_JOIN(steelyard_result_, __LINE__))                                                          \
-    return tl::make_unexpected(std::move(STEELYARD_JOIN(steelyard_result_, __LINE__)).error());              \
+#define STEELYARD_TRY_ASSIGN(var, expr)                                                         \
+  auto STEELYARD_JOIN(steelyard_result_, __LINE__) = (expr);                                    \
+  if (!STEELYARD_JOIN(steelyard_result_, __LINE__))                                             \
+    return tl::make_unexpected(std::move(STEELYARD_JOIN(steelyard_result_, __LINE__)).error()); \
   var = *std::move(STEELYARD_JOIN(steelyard_result_, __LINE__))

@@ -23,6 +23,8 @@ StrengthModel model_with(const std::string& curve) {
   model.rep_max.curve = curve;
   model.handbook.reps = k_table_reps;
   model.handbook.percent = k_table_percent;
+  model.rep_max.most_reps = 12;
+  model.rep_max.least_rpe = 6;
   model.error.s0 = 2.5;
   model.error.s1 = 1.5;
   model.error.s2 = 0.5;
@@ -157,9 +159,21 @@ TEST(RepMaxWholeRepsAt, IsNotFooledByTheLastDigit) {
   const auto epley = curve("epley");
   EXPECT_EQ(epley.whole_reps_at(75, 2), 8);  // 10 - 2, though 30 (1/0.75 - 1) falls short of 10 in doubles
   EXPECT_EQ(epley.whole_reps_at(75, 0), 10);
+  EXPECT_EQ(epley.whole_reps_at(std::nextafter(75.0, 76.0), 0), 10);
   EXPECT_EQ(epley.whole_reps_at(90, 0), 3);
   EXPECT_EQ(epley.whole_reps_at(80, 0), 7);
   EXPECT_EQ(epley.whole_reps_at(95, 3), 0);
+}
+
+TEST(RepMaxWholeRepsAt, FindsEveryWholeNumberAgain) {
+  for (const auto word : curve_words()) {
+    const auto c = curve(std::string(word));
+    for (int r = 1; r <= 12; ++r) {
+      const double percent = c.percent_for(r).value();
+      EXPECT_EQ(c.whole_reps_at(percent, 0), r) << word;
+      EXPECT_EQ(c.whole_reps_at(percent, 0.1), r - 1) << word;
+    }
+  }
 }
 
 TEST(RepMaxE1rm, CountsRepetitionsInReserveAsRepetitions) {

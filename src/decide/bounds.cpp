@@ -1,0 +1,243 @@
+#include "bounds.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+int reps_of(const Prescription& p) {
+  return p.sets * p.reps;
+}
+
+bool has_signal(const std::vector<Signal>& signals, SignalKind kind) {
+  return std::any_of(signals.begin(), signals.end(), [&](const Signal& s) { return s.kind == kind; });
+}
+
+void agreement(const Morning& m, const Prescription& plan, const std::vector<Signal>& signals,
+               std::vector<Bound>& bounds) {
+  const auto& a = m.models->limits.agreement;
+  // Someone who ticks the same answers every day has told nothing: the bar speaks for both.
+  const bool bar = has_signal(signals, SignalKind::bar);
+  const int count = static_cast<int>(signals.size()) + (bar && !m.items_vary ? 1 : 0);
+  Bound b;
+  b.shown = {.id = "agreement", .measured = count, .limit = 1, .unit = "signals", .source = a.source};
+  if (count >= 2) {
+    b.most_reps = (count == 2 ? a.two_reps_share : a.three_reps_share) * reps_of(plan);
+    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
+    b.moves_heavy = true;
+    const double most = count == 2 ? a.two_heavy_percent : a.three_percent;
+    const bool heavy = plan.percent > m.models->limits.spacing.heavy_percent;
+    b.most_percent = heavy || count > 2 ? std::min(most, plan.percent) : plan.percent;
+    if (bar) b.most_percent = std::min(b.most_percent, plan.percent - a.bar_percent);
+    std::vector<std::string> says;
+    for (const Signal& s : signals) says.push_back(s.say);
+    b.shown.say = fmt::format("{} signs agree: {}.",
+                              count == 2   ? "Two"
+                              : count == 3 ? "Three"
+                                           : "Several",
+                              join_words(says));
+    if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar decides.";
+    b.shown.would_hold_if = fmt::format("with {} the plan would have stood",
+                                        count == 2 ? "one of them as usual" : "all but one of them as usual");
+  }
+  bounds.push_back(std::move(b));
+}
+
+void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& s = m.models->limits.soreness;
+  if (f.model == nullptr) return;
+  Bound b;
+  b.shown = {.id = "soreness-movers", .limit = s.trim, .unit = "of 7", .source = s.source};
+  if (f.mover_soreness > 0) b.shown.measured = f.mover_soreness;
+  if (f.mover_soreness >= s.extreme) {
+    b.shown.limit = s.extreme;
+    b.kinds = k_easy_kinds | bit(DayKind::speed);
+    b.most_percent = s.extreme_percent;
+    b.moves_heavy = true;
+    b.shown.say =
+        fmt::format("{} are very sore, {} of 7: no heavy and no long sets of {} today.",
+                    capitalized(spoken_site(f.sorest_mover)), format_number(f.mover_soreness, 1), f.model->say);
+    b.shown.would_hold_if = fmt::format("with {} at {} of 7 or less less would change", spoken_site(f.sorest_mover),
+                                        format_number(s.trim, 1));
+  } else if (f.mover_soreness >= s.trim && f.mover_odd) {
+    b.most_reps = 0.75 * reps_of(plan);
+    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
+    b.moves_heavy = true;
+    b.shown.say =
+        fmt::format("{} are sore, {} of 7 (usually {}): fewer sets of {}.", capitalized(spoken_site(f.sorest_mover)),
+                    format_number(f.mover_soreness, 1), format_number(f.mover_usual, 1), f.model->say);
+    b.shown.would_hold_if = fmt::format("with {} below {} of 7 this would not have counted",
+                                        spoken_site(f.sorest_mover), format_number(s.trim, 1));
+  }
+  bounds.push_back(b);
+
+  Bound support;
+  support.shown = {.id = "soreness-support", .limit = s.support, .unit = "of 7", .source = s.source};
+  if (f.support_soreness > 0) support.shown.measured = f.support_soreness;
+  if (f.support_soreness >= s.support) {
+    support.most_percent = plan.percent - s.support_percent;
+    support.shown.say =
+        fmt::format("{} is very sore, {} of 7, and supports {}: a little lighter.",
+                    capitalized(spoken_site(f.sorest_support)), format_number(f.support_soreness, 1), f.model->say);
+    support.shown.would_hold_if =
+        fmt::format("with {} below {} of 7", spoken_site(f.sorest_support), format_number(s.support, 1));
+  }
+  bounds.push_back(std::move(support));
+}
+
+void sleepless(const Morning& m, std::vector<Bound>& bounds) {
+  const auto& s = m.models->limits.sleepless;
+  Bound b;
+  b.shown = {.id = "sleepless", .limit = s.sleepless_hours, .unit = "h", .source = s.source};
+  if (m.sleep) b.shown.measured = m.sleep->value;
+  if (m.sleep && m.sleep->value <= s.sleepless_hours) {
+    b.kinds = k_easy_kinds;
+    b.most_percent = s.light_percent;
+    b.moves_heavy = true;
+    b.shown.say = "A whole night without sleep: rest, or a short easy session.";
+    b.shown.would_hold_if = "after some hours of sleep";
+  }
+  bounds.push_back(std::move(b));
+}
+
+void load_jump(const Morning& m, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& l = m.models->limits.load;
+  const DayFigures* last = m.yesterday();
+  Bound b;
+  b.shown = {.id = "load", .unit = "x own high", .source = l.source};
+  b.shown.limit = l.jump_factor;
+  if (last != nullptr && last->acute7_au && last->highest8_au && *last->highest8_au > 0)
+    b.shown.measured = *last->acute7_au / *last->highest8_au;
+  if (m.week_above_high && !m.load_explained && b.shown.measured && *b.shown.measured >= l.jump_factor) {
+    b.most_reps = 0.75 * reps_of(plan);
+    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
+    b.shown.say = fmt::format("This week is {} times the highest of your last eight: fewer sets today.",
+                              format_number(*b.shown.measured, 1));
+    b.shown.would_hold_if = "with a week no higher than your highest of the last eight";
+  }
+  bounds.push_back(std::move(b));
+}
+
+void pain(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescription& plan,
+          std::vector<Bound>& bounds) {
+  const auto& p = m.models->limits.pain;
+  if (f.model == nullptr) return;
+  Bound b;
+  b.shown = {.id = "pain", .limit = p.watch_high, .unit = "of 10", .source = p.source};
+  for (const PainWatch& watch : signs.watched) {
+    if (!loads_region(*f.model, watch.region)) continue;
+    b.shown.measured = std::max(b.shown.measured.value_or(0), watch.level);
+    if (!watch.lighter) continue;
+    b.most_reps = p.rising_reps_share * reps_of(plan);
+    b.most_percent = plan.percent - p.rising_percent_less;
+    b.shown.say =
+        watch.rising
+            ? fmt::format("The pain in the {} is climbing: cut the load of {}.", spoken_site(watch.site), f.model->say)
+            : fmt::format("The pain in the {} is above what may be trained as usual: cut the load of {}.",
+                          spoken_site(watch.site), f.model->say);
+    b.shown.would_hold_if = fmt::format("with a steady ache of {} of 10 or less", format_number(p.watch_high, 1));
+  }
+  bounds.push_back(std::move(b));
+}
+
+/// Sets of the main lift that fit into the minutes of today; accessories and other lifts go first.
+void minutes(const Morning& m, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto kind = m.models->day_kinds.kinds.find(plan.kind);
+  Bound b;
+  b.shown = {
+      .id = "minutes", .measured = m.minutes_available, .unit = "min", .source = m.models->limits.minutes.source};
+  if (kind != m.models->day_kinds.kinds.end()) {
+    const double needed = m.models->limits.minutes.warmup + plan.sets * kind->second.minutes_per_set;
+    b.shown.limit = needed;
+    if (m.minutes_available && *m.minutes_available < needed) {
+      b.most_sets = std::max(
+          0, static_cast<int>((*m.minutes_available - m.models->limits.minutes.warmup) / kind->second.minutes_per_set));
+      b.shown.say = fmt::format("{} minutes are enough for {} sets after the warm-up.",
+                                format_number(*m.minutes_available, 0), b.most_sets);
+      b.shown.would_hold_if = fmt::format("with {} minutes", format_number(std::ceil(needed), 0));
+    }
+  }
+  bounds.push_back(std::move(b));
+}
+
+void age(const Morning& m, std::vector<Bound>& bounds) {
+  const auto& a = m.models->limits.age;
+  Bound b;
+  b.shown = {.id = "age", .unit = "%", .source = a.source};
+  if (m.age && *m.age < a.youth) {
+    const bool trained = m.training_years.value_or(0) >= a.youth_trained_years;
+    b.most_percent = trained ? a.youth_trained_percent : a.youth_percent;
+    b.shown.say = fmt::format("Under {}: at most {} % without a coach beside you, and no max tests.", a.youth,
+                              format_number(b.most_percent, 1));
+  } else if (m.training_years && *m.training_years < a.beginner_years) {
+    b.most_percent = a.beginner_percent;
+    b.shown.say =
+        fmt::format("In the first year: at most {} %, technique before weight.", format_number(b.most_percent, 1));
+  }
+  if (!b.shown.say.empty()) {
+    b.shown.limit = b.most_percent;
+    b.shown.would_hold_if = fmt::format("with {} % or less on the bar", format_number(b.most_percent, 1));
+  }
+  bounds.push_back(std::move(b));
+}
+
+}  // namespace
+
+bool holds(const Bound& bound, const Prescription& work) {
+  if ((bound.kinds & bit(work.kind)) == 0) return false;
+  if (work.kind == DayKind::rest) return !bound.asks_for_heavy;
+  if (bound.asks_for_heavy && work.kind != DayKind::heavy) return false;
+  constexpr double hair = 1e-9;
+  const bool reps_free = bound.speed_may_exceed_reps && work.kind == DayKind::speed;
+  return work.percent <= bound.most_percent + hair && work.sets <= bound.most_sets &&
+         (reps_free || reps_of(work) <= bound.most_reps + hair);
+}
+
+Prescription planned_work(const PlanRow& row, const Morning& m) {
+  Prescription work = usual_work(row.kind, row.lift, m);
+  if (row.sets) work.sets = *row.sets;
+  if (row.reps) work.reps = *row.reps;
+  if (row.percent) work.percent = *row.percent;
+  return work;
+}
+
+Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
+  Prescription work{.kind = kind};
+  const auto found = m.models->day_kinds.kinds.find(kind);
+  if (found == m.models->day_kinds.kinds.end()) return work;
+  const KindModel& model = found->second;
+  work = {.kind = kind, .sets = model.usual_sets, .reps = model.usual_reps, .percent = model.usual_percent};
+  for (const PlanRow& row : m.log->plan) {
+    const bool recent = row.date < m.today && row.date >= m.today - Days{56};
+    if (row.lift != lift || row.kind != kind || !recent || !row.sets || !row.reps || !row.percent) continue;
+    if (!model.sets.has(*row.sets) || !model.reps.has(*row.reps) || !model.percent.has(*row.percent)) continue;
+    work = {.kind = kind, .sets = *row.sets, .reps = *row.reps, .percent = *row.percent};
+  }
+  const double step = m.models->limits.distance.percent_step;
+  work.percent = std::floor(work.percent / step + 1e-9) * step;
+  return work;
+}
+
+std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFacts& f,
+                             const std::vector<Signal>& signals) {
+  std::vector<Bound> bounds;
+  const Prescription plan = planned_work(f.plan, m);
+  agreement(m, plan, signals, bounds);
+  soreness(m, f, plan, bounds);
+  sleepless(m, bounds);
+  load_jump(m, plan, bounds);
+  pain(m, signs, f, plan, bounds);
+  minutes(m, plan, bounds);
+  age(m, bounds);
+  calendar_bounds(m, signs, f, plan, signals, bounds);
+  for (Bound& b : bounds) b.shown.held = holds(b, plan);
+  return bounds;
+}
+
+}  // namespace steelyard::decide

@@ -1,0 +1,54 @@
+#pragma once
+/// Every limit of a call as a restriction on today's work of one lift.
+/// definition  A limit is worked out once from the morning; whether a candidate holds it is then a comparison. Worse
+/// input
+///             can only tighten the numbers, so it can never widen what is admissible.
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "morning.hpp"
+#include "signs.hpp"
+
+namespace steelyard::decide {
+
+/// Bit k = DayKind k allowed.
+using KindSet = unsigned;
+[[nodiscard]] constexpr KindSet bit(DayKind kind) {
+  return 1U << static_cast<unsigned>(kind);
+}
+inline constexpr KindSet k_any_kind = ~0U;
+inline constexpr KindSet k_easy_kinds = bit(DayKind::light) | bit(DayKind::rest);
+
+struct Bound {
+  LimitResult shown;
+  double most_percent = std::numeric_limits<double>::infinity();
+  double most_reps = std::numeric_limits<double>::infinity();  ///< sets x repetitions
+  int most_sets = std::numeric_limits<int>::max();
+  KindSet kinds = k_any_kind;
+  bool speed_may_exceed_reps = false;  ///< a speed day answers the limit on repetitions as well
+  bool asks_for_heavy = false;         ///< nothing but heavy work holds it
+  bool moves_heavy = false;            ///< heavy work closed by this limit is worth another day
+};
+
+[[nodiscard]] bool holds(const Bound& bound, const Prescription& work);
+
+/// What the day asks for, blanks of the plan row filled from the kind's range.
+[[nodiscard]] Prescription planned_work(const PlanRow& row, const Morning& morning);
+
+/// The lifter's own usual work of a kind for this lift (last eight weeks of plan), else the middle of the range.
+[[nodiscard]] Prescription usual_work(DayKind kind, std::string_view lift, const Morning& morning);
+
+/// All limits of one lift today, whether the plan holds them or not; `shown.held` speaks of the plan.
+[[nodiscard]] std::vector<Bound> bounds_of(const Morning& morning, const Signs& signs, const LiftFacts& lift,
+                                           const std::vector<Signal>& signals);
+
+/// Limits that come from the calendar: spacing, days off, meet, match, illness, exposure. Part of bounds_of.
+void calendar_bounds(const Morning& morning, const Signs& signs, const LiftFacts& lift, const Prescription& plan,
+                     const std::vector<Signal>& signals, std::vector<Bound>& bounds);
+
+/// Days before the meet from which this lift's heavy work is done; 0 = no meet in sight.
+[[nodiscard]] bool heavy_is_done(const Morning& morning, const LiftFacts& lift);
+
+}  // namespace steelyard::decide

@@ -1,0 +1,216 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "bounds.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+int reps_of(const Prescription& p) {
+  return p.sets * p.reps;
+}
+
+std::string_view say_of(const LiftFacts& f) {
+  return f.model != nullptr ? std::string_view(f.model->say) : std::string_view(f.lift);
+}
+
+std::string days_ago(int days) {
+  if (days == 1) return "yesterday";
+  return fmt::format("{} days ago", days);
+}
+
+/// Heavy work of lifts that share a spacing group keeps its distance, on both sides.
+void spacing(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& s = m.models->limits.spacing;
+  Bound b;
+  b.shown = {.id = "spacing", .limit = s.heavy_hours, .unit = "h", .source = s.source};
+  if (f.last_heavy_group) {
+    const int days = days_between(*f.last_heavy_group, m.today);
+    b.shown.measured = 24.0 * days;
+    if (24.0 * days < s.heavy_hours) {
+      const LiftModel* other = m.models->lifts.find(f.last_heavy_group_lift);
+      b.most_percent = s.heavy_percent;
+      b.moves_heavy = true;
+      b.shown.say = fmt::format("Heavy {} were {}: {} hours belong between them and heavy {}.",
+                                other != nullptr ? other->say : spoken_lift(f.last_heavy_group_lift), days_ago(days),
+                                format_number(s.heavy_hours, 0), say_of(f));
+      b.shown.would_hold_if = fmt::format("{} hours after the last heavy work", format_number(s.heavy_hours, 0));
+    }
+  }
+  bounds.push_back(std::move(b));
+
+  if (!m.age || *m.age < m.models->limits.age.masters || !f.last_hard_work) return;
+  // An older lifter's own recovery is longer; the plan stands unless soreness or the bar says that it is not over.
+  Bound older;
+  older.shown = {.id = "spacing-masters",
+                 .measured = 24.0 * days_between(*f.last_hard_work, m.today),
+                 .limit = s.masters_hours,
+                 .unit = "h",
+                 .source = s.source};
+  const bool not_back = f.mover_odd || (f.bar && f.bar->odd);
+  if (*older.shown.measured < s.masters_hours && not_back && plan.percent > s.heavy_percent) {
+    older.most_percent = s.heavy_percent;
+    older.moves_heavy = true;
+    older.shown.say = fmt::format("{} days after the last hard {} work you are not back yet.",
+                                  days_between(*f.last_hard_work, m.today), spoken_lift(f.lift));
+    older.shown.would_hold_if = fmt::format("{} hours after the last hard work", format_number(s.masters_hours, 0));
+  }
+  bounds.push_back(std::move(older));
+}
+
+/// The way back after days off: by the length of the break, against what was usual before it.
+void comeback(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& c = m.models->limits.comeback;
+  Bound b;
+  b.shown = {.id = "comeback", .unit = "days off", .source = c.source};
+  if (m.layoff) {
+    b.shown.measured = m.layoff->days;
+    for (const auto& step : c.steps) {
+      if (m.layoff->days < step.from_days || m.layoff->days > step.to_days || f.sessions_since_break >= step.sessions)
+        continue;
+      const double former = f.former_percent.value_or(plan.percent);
+      const int sets = f.former_sets.value_or(plan.sets);
+      b.shown.limit = step.from_days - 1;
+      b.most_percent =
+          step.light_only ? c.light_percent : std::min(former - step.percent_less, former * step.percent_share);
+      b.most_sets = std::max(1, static_cast<int>(std::lround((sets - step.sets_less) * step.sets_share)));
+      if (step.light_only) b.kinds = k_easy_kinds;
+      b.shown.say = fill(step.say, {{"days", fmt::format("{}", m.layoff->days)}, {"lift", std::string(say_of(f))}});
+      b.shown.would_hold_if = "without the break";
+      break;
+    }
+  }
+  bounds.push_back(std::move(b));
+}
+
+void illness(const Morning& m, const Signs& signs, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& i = m.models->limits.illness;
+  Bound b;
+  b.shown = {.id = "illness", .unit = "days since", .source = i.source};
+  if (signs.rest_only) {
+    b.kinds = bit(DayKind::rest);
+    b.shown.measured = 0;
+    b.shown.say = "No training while you are ill.";
+    b.shown.would_hold_if = "without the illness";
+  } else if (signs.last_ill && days_between(*signs.last_ill, m.today) <= i.after_days) {
+    const int days = days_between(*signs.last_ill, m.today);
+    b.shown.measured = days;
+    b.shown.limit = i.after_days;
+    b.most_reps = i.after_reps_share * reps_of(plan);
+    b.most_percent = i.after_percent;
+    b.shown.say = caution_text(*m.models, "illness-return", {{"days", fmt::format("{}", days)}});
+    b.shown.would_hold_if = fmt::format("more than {} days after the illness", i.after_days);
+  } else if (signs.cold) {
+    b.shown.measured = 0;
+    b.most_reps = i.cold_reps_share * reps_of(plan);
+    b.most_percent = i.cold_percent;
+    b.shown.say = "A head cold without fever: short and easy is allowed if you feel up to it, resting is fine too.";
+    b.shown.would_hold_if = "without the cold";
+  }
+  bounds.push_back(std::move(b));
+}
+
+void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& t = m.models->limits.meet;
+  Bound b;
+  b.shown = {.id = "meet", .unit = "days to the meet", .source = t.source};
+  if (m.days_to_meet) b.shown.measured = *m.days_to_meet;
+  const int to = m.days_to_meet.value_or(1000);
+  if (to < 0 && -to <= t.easy_days_after) {
+    b.shown.limit = -t.easy_days_after;
+    b.kinds = -to <= t.rest_days_after ? bit(DayKind::rest) : k_easy_kinds;
+    b.most_percent = t.easy_percent_after;
+    b.shown.say = fmt::format(
+        "{} the meet: rest or move lightly. Easy training for about a week, then plan the next block with new training "
+        "maxes.",
+        to == -1 ? "The day after" : fmt::format("{} days after", -to));
+    b.shown.would_hold_if = "a week after the meet";
+  } else if (to >= 0 && to <= t.light_days) {
+    b.shown.limit = t.light_days;
+    b.kinds = k_easy_kinds;
+    b.most_percent = t.light_percent;
+    b.shown.say = fmt::format("{} to the meet: off, or very light.", to == 1 ? "1 day" : fmt::format("{} days", to));
+    b.shown.would_hold_if = "earlier in the taper";
+  } else if (heavy_is_done(m, f)) {
+    const auto percent = t.after_percent.find(f.lift);
+    b.most_percent = percent != t.after_percent.end() ? percent->second : m.models->limits.spacing.heavy_percent;
+    b.most_reps = std::max(1.0, std::floor(t.taper_volume_share * 2 * reps_of(plan)));
+    b.shown.limit = t.last_heavy_days.at(f.lift)[0];
+    b.shown.say = fmt::format(
+        "{} days to the meet: the heavy work is done. A few singles to triples at {} % or less, fast and clean, then "
+        "go home; save the rest.",
+        to, format_number(b.most_percent, 1));
+    b.shown.would_hold_if = fmt::format("{} days or more before the meet", t.last_heavy_days.at(f.lift)[0]);
+  }
+  bounds.push_back(std::move(b));
+
+  Bound match;
+  match.shown = {.id = "match", .limit = t.match_days, .unit = "days to the match", .source = t.source};
+  if (m.days_to_match) match.shown.measured = *m.days_to_match;
+  const bool legs = f.model != nullptr && f.model->lower_body;
+  if (legs && m.days_to_match && *m.days_to_match < t.match_days) {
+    match.kinds = k_easy_kinds | bit(DayKind::speed);
+    match.most_percent = m.models->limits.spacing.heavy_percent;
+    match.moves_heavy = true;
+    match.shown.say = fmt::format("The match is {}: no heavy and no long sets for the legs.",
+                                  *m.days_to_match == 0 ? "today" : "tomorrow");
+    match.shown.would_hold_if = fmt::format("{} days or more before the match", t.match_days);
+  }
+  bounds.push_back(std::move(match));
+}
+
+/// A heavy day that was missed and has room today is nearer to the plan than the day that is written.
+void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, const std::vector<Signal>& signals,
+              std::vector<Bound>& bounds) {
+  const auto& e = m.models->limits.exposure;
+  Bound b;
+  b.shown = {.id = "exposure", .limit = e.days, .unit = "days without heavy work", .source = e.source};
+  if (f.last_heavy) b.shown.measured = days_between(*f.last_heavy, m.today);
+  const bool due = b.shown.measured && *b.shown.measured >= e.days && f.missed_heavy && plan.kind != DayKind::heavy;
+  const bool clear = signals.empty() && m.usual_known && m.check != nullptr && !m.layoff && !heavy_is_done(m, f) &&
+                     !m.minutes_available &&
+                     (!m.days_to_match || *m.days_to_match >= m.models->limits.meet.match_days) &&
+                     m.period.value_or(Intent::hard) == Intent::hard;
+  const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  const bool before = !f.last_heavy_group || days_between(*f.last_heavy_group, m.today) >= apart;
+  const bool after = std::none_of(m.ahead.begin(), m.ahead.end(), [&](const PlanRow& row) {
+    const LiftModel* other = m.models->lifts.find(row.lift);
+    const bool group =
+        row.lift == f.lift || (f.model != nullptr && other != nullptr && !f.model->spacing_group.empty() &&
+                               other->spacing_group == f.model->spacing_group);
+    return group && is_heavy(row, *m.models) && days_between(m.today, row.date) < apart;
+  });
+  if (due && clear && before && after) {
+    b.asks_for_heavy = true;
+    b.shown.say = fmt::format(
+        "{}'s heavy {} were missed and the last ones are {} days back: do them today and drop the {} day, not both in "
+        "one session.",
+        weekday_name(f.missed_heavy->date), say_of(f), format_number(*b.shown.measured, 0), word(plan.kind));
+    b.shown.would_hold_if = "with the heavy day done";
+  }
+  bounds.push_back(std::move(b));
+}
+
+}  // namespace
+
+bool heavy_is_done(const Morning& m, const LiftFacts& f) {
+  if (!m.days_to_meet || *m.days_to_meet < 0) return false;
+  const auto& last = m.models->limits.meet.last_heavy_days;
+  const auto found = last.find(f.lift);
+  return found != last.end() && *m.days_to_meet < found->second[0];
+}
+
+void calendar_bounds(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescription& plan,
+                     const std::vector<Signal>& signals, std::vector<Bound>& bounds) {
+  spacing(m, f, plan, bounds);
+  comeback(m, f, plan, bounds);
+  illness(m, signs, plan, bounds);
+  meet(m, f, plan, bounds);
+  exposure(m, f, plan, signals, bounds);
+}
+
+}  // namespace steelyard::decide

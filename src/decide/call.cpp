@@ -1,0 +1,182 @@
+#include "steelyard/decide/call.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "candidates.hpp"
+#include "expected.hpp"
+#include "signs.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/gear.hpp"
+#include "steelyard/domain/cells.hpp"
+#include "words.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+bool closes_everything(const Caution& c) {
+  return c.urgency == Urgency::now || c.urgency == Urgency::today;
+}
+
+void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
+  const auto kind = m.models->day_kinds.kinds.find(call.call.kind);
+  if (kind != m.models->day_kinds.kinds.end()) call.rpe_cap = kind->second.rpe_cap;
+  if (!f.training_max_kg || call.call.sets == 0 || call.call.percent <= 0) return;
+  const Gear gear = gear_of(m.log->athlete, m.models->lifts);
+  const bool planned = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::swap_to_heavy;
+  call.weight_kg =
+      loadable(call.call.percent / 100 * *f.training_max_kg, gear, planned ? Rounding::nearest : Rounding::down);
+  call.plates_per_side = plates_for(*call.weight_kg, gear).value_or(std::vector<double>{});
+  call.warmup = warmup_ramp(call.call.percent, *f.training_max_kg, gear, m.models->lifts);
+}
+
+Confidence confidence_of(const Morning& m, const std::vector<Signal>& signals, bool broken) {
+  if (!m.usual_known || m.check == nullptr || (m.layoff && m.layoff->unlogged)) return Confidence::low;
+  const bool bar_spoke = std::any_of(m.lifts.begin(), m.lifts.end(),
+                                     [](const LiftFacts& f) { return f.bar && std::abs(f.bar->worse_by) > 1; });
+  if (m.coverage.ratio_state == RatioState::uncertain || (signals.size() == 1 && !broken) || bar_spoke)
+    return Confidence::medium;
+  return Confidence::high;
+}
+
+/// Heavy work that today's limits close may change places with an easier day; other reasons send it nowhere.
+std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Prescription& plan,
+                                 const std::vector<Bound>& bounds) {
+  if (plan.kind != DayKind::heavy) return std::nullopt;
+  bool worth_moving = false;
+  for (const Bound& b : bounds) {
+    if (b.shown.held) continue;
+    if (!b.moves_heavy) return std::nullopt;
+    worth_moving = true;
+  }
+  return worth_moving ? find_place(m, f.lift) : std::nullopt;
+}
+
+struct Called {
+  LiftCall call;
+  std::vector<Bound> bounds;
+  std::vector<Signal> signals;
+};
+
+Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
+  Called result;
+  LiftCall& call = result.call;
+  call.lift = f.lift;
+  const Prescription plan = planned_work(f.plan, m);
+  call.planned = plan;
+  call.expected = expected_strength(m, f);
+  if (signs.stop || signs.closes(f.lift) != nullptr) {
+    call.actions = {Action::stop_refer};
+    return result;
+  }
+  result.signals = signals_of(m, f);
+  result.bounds = bounds_of(m, signs, f, result.signals);
+  for (const Bound& b : result.bounds) call.limits.push_back(b.shown);
+  if (plan.kind == DayKind::rest) {
+    call.actions = {signs.rest_only ? Action::rest : Action::run_as_planned};
+    if (!signs.rest_only) call.actions = {Action::rest};
+    return result;
+  }
+  const auto exchange = exchange_for(m, f, plan, result.bounds);
+  const Candidate chosen = choose(candidates(m, f, plan, exchange), result.bounds);
+  call.call = chosen.work;
+  call.actions = chosen.actions;
+  call.move = chosen.move;
+  const bool broken =
+      std::any_of(result.bounds.begin(), result.bounds.end(), [](const Bound& b) { return !b.shown.held; });
+  call.confidence = confidence_of(m, result.signals, broken);
+  put_on_the_bar(m, f, call);
+  call.at_the_bar = at_the_bar(m, f, call);
+  return result;
+}
+
+/// A lift whose main lift was cut short follows it down: accessories and second lifts never do more than planned.
+void say_everything(const Morning& m, const Signs& signs, const std::vector<Called>& called, DayCall& day) {
+  const auto add = [&](std::string text) {
+    if (!text.empty() && std::find(day.say.begin(), day.say.end(), text) == day.say.end())
+      day.say.push_back(std::move(text));
+  };
+  if (signs.stop) {
+    for (const Caution& c : day.cautions) {
+      if (closes_everything(c)) add(c.say);
+    }
+    add(caution_text(*m.models, "exits"));
+    add(caution_text(*m.models, "hierarchy"));
+    return;
+  }
+  if (!called.empty()) {
+    add(headline(m, called.front().call));
+    for (const std::string& text :
+         reasons(m, signs, m.lifts.front(), called.front().call, called.front().bounds, called.front().signals))
+      add(text);
+  } else {
+    add("Nothing is planned today: rest, or easy movement.");
+  }
+  for (const Caution& c : day.cautions) add(c.say);
+  add(other_lifts(m, day.calls));
+  for (const std::string& text : about_data(m)) add(text);
+  for (const std::string& text : missed_days(m)) add(text);
+  for (const std::string& text : signs.asks) add(text);
+  if (signs.distress) add(caution_text(*m.models, "distress"));
+  if (!day.cautions.empty()) {
+    if (m.age && *m.age < m.models->limits.age.youth) add(caution_text(*m.models, "minors"));
+    add(caution_text(*m.models, "hierarchy"));
+  }
+}
+
+}  // namespace
+
+std::string inputs_digest(const AthleteLog& log, Day today) {
+  std::string text = format_day(today);
+  const auto add = [&](const auto& rows) {
+    for (const auto& row : rows) text += print_json_line(Record(row));
+  };
+  text += print_json_line(Record(log.athlete));
+  add(log.maxes);
+  add(log.plan);
+  add(log.periods);
+  add(log.days_off);
+  for (const Session& s : log.sessions) {
+    if (s.date < today) text += print_json_line(Record(s));
+  }
+  for (const SetRow& s : log.sets) {
+    if (s.date < today) text += print_json_line(Record(s));
+  }
+  for (const Check& c : log.checks) {
+    if (c.date <= today) text += print_json_line(Record(c));
+  }
+  for (const BarSpeed& b : log.bar) {
+    if (b.date <= today) text += print_json_line(Record(b));
+  }
+  for (const Clearance& c : log.clearances) {
+    if (c.date <= today) text += print_json_line(Record(c));
+  }
+  return digest(text);
+}
+
+DayCall call_for(const AthleteLog& log, Day today, const Models& models) {
+  DayCall day;
+  day.athlete = log.athlete.athlete;
+  day.date = today;
+  day.model_version = models.version;
+  day.model_digest = models.digest;
+  day.inputs_digest = inputs_digest(log, today);
+  day.questions = log.questions;
+
+  const Morning m = look_at(log, today, models);
+  const Signs signs = signs_of(m);
+  day.cautions = signs.cautions;
+  day.coverage = m.coverage;
+  std::vector<Called> called;
+  for (const LiftFacts& f : m.lifts) {
+    called.push_back(call_lift(m, signs, f));
+    day.calls.push_back(called.back().call);
+  }
+  say_everything(m, signs, called, day);
+  for (const Question& q : day.questions) day.say.push_back(q.say);
+  return day;
+}
+
+}  // namespace steelyard::decide

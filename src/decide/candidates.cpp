@@ -1,0 +1,184 @@
+#include "candidates.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace steelyard::decide {
+namespace {
+
+int half_of(int n) {
+  return std::max(1, (n + 1) / 2);
+}
+
+/// The same lift with fewer sets, then fewer repetitions, and less weight.
+void trims(const LimitsModel& limits, const Prescription& plan, std::vector<Candidate>& out) {
+  const auto& d = limits.distance;
+  struct Size {
+    int sets;
+    int reps;
+    double distance;
+  };
+  std::vector<Size> sizes;
+  for (int sets = plan.sets; sets >= half_of(plan.sets); --sets)
+    sizes.push_back({sets, plan.reps, d.set_step * (plan.sets - sets)});
+  const Size fewest = sizes.back();
+  for (int reps = plan.reps - 1; reps >= half_of(plan.reps); --reps)
+    sizes.push_back({fewest.sets, reps, fewest.distance + d.rep_step * (plan.reps - reps)});
+  for (int sets = fewest.sets - 1; sets >= 1; --sets)
+    sizes.push_back({sets, plan.reps, d.set_step * (plan.sets - sets) + d.rep_step});
+
+  // Points of percent below the plan end on whole steps, so that the figures stay round.
+  const int deepest = static_cast<int>(d.deepest_percent / d.percent_step);
+  for (const Size& size : sizes) {
+    for (int step = 0; step <= deepest; ++step) {
+      const double percent = plan.percent - step * d.percent_step;
+      if (percent <= 0) break;
+      Candidate c{.work = {.kind = plan.kind, .sets = size.sets, .reps = size.reps, .percent = percent}};
+      // A deep cut of weight is still the same lift: it stays nearer than another kind of day.
+      c.distance =
+          size.distance + std::min(step * d.percent_step_distance, d.swap - d.percent_step_distance - d.set_step / 2);
+      const bool fewer = size.sets < plan.sets;
+      if (!fewer && size.reps < plan.reps) continue;  // fewer repetitions alone have no name of their own
+      if (fewer) c.actions.push_back(Action::trim_sets);
+      if (step > 0) c.actions.push_back(Action::trim_intensity);
+      if (c.actions.empty()) c.actions.push_back(Action::run_as_planned);
+      out.push_back(std::move(c));
+    }
+  }
+}
+
+Action swap_to(DayKind kind) {
+  switch (kind) {
+    case DayKind::heavy:
+      return Action::swap_to_heavy;
+    case DayKind::volume:
+      return Action::swap_to_volume;
+    default:
+      return Action::swap_to_speed;
+  }
+}
+
+/// Another kind of day, from the lifter's own usual percent down to the edge of the range, with the fewest sets of it:
+/// whoever cannot do the plan does not do the most of something else.
+void swaps(const Morning& m, const LiftFacts& f, const Prescription& plan, const std::optional<Move>& exchange,
+           std::vector<Candidate>& out) {
+  const auto& d = m.models->limits.distance;
+  for (const DayKind kind : {DayKind::speed, DayKind::volume}) {
+    const auto model = m.models->day_kinds.kinds.find(kind);
+    if (kind == plan.kind || model == m.models->day_kinds.kinds.end()) continue;
+    Prescription usual = usual_work(kind, f.lift, m);
+    usual.sets = static_cast<int>(model->second.sets.low);
+    const bool changes_places = exchange && kind == DayKind::speed;
+    const bool pure = changes_places && exchange->displaced && exchange->displaced->to_date;
+    double distance = pure ? d.exchange : changes_places ? d.exchange + d.set_step : d.light + d.set_step / 2;
+    if (kind == DayKind::volume) distance = d.light + d.set_step;
+    for (; usual.percent >= model->second.percent.low; usual.percent -= d.percent_step) {
+      Candidate c{.work = usual, .actions = {swap_to(kind)}, .distance = distance};
+      if (changes_places) c.move = exchange;
+      out.push_back(std::move(c));
+      distance += 0.01;  // the heavier of two admissible swaps first
+    }
+  }
+  if (f.missed_heavy && plan.kind != DayKind::heavy) {
+    out.push_back({.work = planned_work(*f.missed_heavy, m), .actions = {Action::swap_to_heavy}, .distance = d.swap});
+  }
+}
+
+void light(const Morning& m, const std::optional<Move>& exchange, std::vector<Candidate>& out) {
+  const auto& d = m.models->limits.distance;
+  const auto model = m.models->day_kinds.kinds.find(DayKind::light);
+  if (model == m.models->day_kinds.kinds.end()) return;
+  const KindModel& range = model->second;
+  double distance = d.light;
+  for (int sets = range.usual_sets; sets >= static_cast<int>(range.sets.low); --sets) {
+    for (double percent = range.usual_percent; percent >= range.percent.low; percent -= d.percent_step) {
+      out.push_back({.work = {.kind = DayKind::light, .sets = sets, .reps = range.usual_reps, .percent = percent},
+                     .actions = {Action::light_technique},
+                     .distance = distance,
+                     .move = exchange});
+      distance += 0.01;
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<Candidate> candidates(const Morning& m, const LiftFacts& f, const Prescription& plan,
+                                  const std::optional<Move>& exchange) {
+  std::vector<Candidate> all;
+  trims(m.models->limits, plan, all);
+  swaps(m, f, plan, exchange, all);
+  light(m, exchange, all);
+  all.push_back({.work = {.kind = DayKind::rest},
+                 .actions = {Action::rest},
+                 .distance = m.models->limits.distance.rest,
+                 .move = exchange});
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.distance < b.distance; });
+  return all;
+}
+
+Candidate choose(const std::vector<Candidate>& all, const std::vector<Bound>& bounds) {
+  for (const bool with_wishes : {true, false}) {
+    for (const Candidate& c : all) {
+      const bool admissible = std::all_of(bounds.begin(), bounds.end(), [&](const Bound& b) {
+        return (b.asks_for_heavy && !with_wishes) || holds(b, c.work);
+      });
+      if (admissible) return c;
+    }
+  }
+  return all.back();
+}
+
+std::optional<Move> find_place(const Morning& m, std::string_view lift) {
+  const Models& models = *m.models;
+  const LiftModel* model = models.lifts.find(lift);
+  const int apart = static_cast<int>(models.limits.spacing.heavy_hours / 24);
+  const auto same_group = [&](std::string_view other) {
+    const LiftModel* o = models.lifts.find(other);
+    return other == lift || (model != nullptr && o != nullptr && !model->spacing_group.empty() &&
+                             o->spacing_group == model->spacing_group);
+  };
+  std::optional<Move> free;
+  std::optional<Move> replacing;
+  for (int ahead = 1; ahead < 7; ++ahead) {
+    const Day day = m.today + Days{ahead};
+    if (!m.available(day)) continue;
+    if (m.days_to_match && *m.days_to_match - ahead >= 0 && *m.days_to_match - ahead < models.limits.meet.match_days)
+      continue;
+    const auto last_heavy = models.limits.meet.last_heavy_days.find(std::string(lift));
+    if (m.days_to_meet && *m.days_to_meet >= 0 && last_heavy != models.limits.meet.last_heavy_days.end() &&
+        *m.days_to_meet - ahead < last_heavy->second[0])
+      continue;
+    bool clash = false;
+    for (const LiftFacts& other : m.lifts) {  // today's other heavy lifts, and what was done before
+      clash = clash || (other.lift != lift && same_group(other.lift) && is_heavy(other.plan, models) && ahead < apart);
+      clash = clash ||
+              (same_group(other.lift) && other.last_heavy_group && days_between(*other.last_heavy_group, day) < apart);
+    }
+    const PlanRow* own = nullptr;
+    const PlanRow* group_volume = nullptr;
+    for (const PlanRow& row : m.ahead) {
+      if (!same_group(row.lift)) continue;
+      clash = clash || (is_heavy(row, models) && std::abs(days_between(row.date, day)) < apart);
+      if (row.date != day || row.kind == DayKind::rest) continue;
+      if (row.lift == lift) own = &row;
+      if (row.kind == DayKind::volume) group_volume = &row;
+    }
+    if (clash) continue;
+    Move move{.to_date = day, .kind = DayKind::heavy};
+    if (own != nullptr && (own->kind == DayKind::speed || own->kind == DayKind::light)) {
+      move.displaced = Displaced{.kind = own->kind, .to_date = m.today};
+      return move;
+    }
+    if (own == nullptr && group_volume == nullptr) {
+      if (!free) free = move;
+    } else if (!replacing) {
+      move.displaced = Displaced{.kind = DayKind::volume, .to_date = std::nullopt};
+      replacing = move;
+    }
+  }
+  return free ? free : replacing;
+}
+
+}  // namespace steelyard::decide

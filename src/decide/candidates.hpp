@@ -1,0 +1,31 @@
+#pragma once
+/// What could be done with a planned lift today, how far each is from the plan, and the nearest that holds every limit.
+
+#include <optional>
+#include <vector>
+
+#include "bounds.hpp"
+#include "morning.hpp"
+
+namespace steelyard::decide {
+
+struct Candidate {
+  Prescription work;
+  std::vector<Action> actions;
+  double distance = 0;
+  std::optional<Move> move;
+};
+
+/// Ascending by distance; equal distances in the order of making. `exchange`: where today's heavy work could go.
+[[nodiscard]] std::vector<Candidate> candidates(const Morning& morning, const LiftFacts& lift, const Prescription& plan,
+                                                const std::optional<Move>& exchange);
+
+/// The nearest candidate that holds every bound; rest holds all but a wish for heavy work, which gives way first.
+[[nodiscard]] Candidate choose(const std::vector<Candidate>& candidates, const std::vector<Bound>& bounds);
+
+/// Where heavy work of this lift could go within the coming days: an available day with the spacing on both sides, not
+/// before deadlifts, a match or the meet. First a day whose easier work changes places with it, then a free one, then
+/// one whose volume drops out. none = nowhere.
+[[nodiscard]] std::optional<Move> find_place(const Morning& morning, std::string_view lift);
+
+}  // namespace steelyard::decide

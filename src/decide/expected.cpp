@@ -1,0 +1,33 @@
+#include "expected.hpp"
+
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+
+namespace steelyard::decide {
+
+std::optional<ExpectedStrength> expected_strength(const Morning& m, const LiftFacts& f) {
+  const auto& recent = m.models->strength.recent;
+  std::vector<double> logs;
+  double error = recent.least_sd;
+  for (auto point = f.strength.rbegin(); point != f.strength.rend(); ++point) {
+    if (static_cast<int>(logs.size()) >= recent.sessions || point->date < m.today - Days{7 * recent.weeks}) break;
+    if (f.plan.kind != DayKind::light && f.plan.kind != DayKind::rest && point->kind != f.plan.kind) continue;
+    logs.push_back(100 * std::log(point->percent / 100));
+    error = std::max(error, point->sd_percent);
+  }
+  constexpr std::size_t least = 3;
+  if (logs.size() < least) return std::nullopt;
+  const auto usual = series::moments(logs);
+  const auto n = static_cast<double>(logs.size());
+  const double sd = std::max(usual->sd, error) * std::sqrt(1 + 1 / n);
+  const double t = boost::math::quantile(boost::math::students_t(n - 1), 0.9);
+  ExpectedStrength expected;
+  expected.percent = 100 * std::exp(usual->mean / 100);
+  expected.low80 = 100 * std::exp((usual->mean - t * sd) / 100);
+  expected.high80 = 100 * std::exp((usual->mean + t * sd) / 100);
+  expected.sessions = static_cast<int>(logs.size());
+  return expected;
+}
+
+}  // namespace steelyard::decide

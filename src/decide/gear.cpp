@@ -1,0 +1,76 @@
+#include "steelyard/decide/gear.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+constexpr double k_hair_kg = 1e-6;
+constexpr std::size_t k_most_plates = 16;  // a side of a bar holds no more
+
+/// Depth first, heaviest plate first, so that the first answer is the one with big plates.
+bool fill_side(double left, std::span<const double> plates, std::vector<double>& side) {
+  if (left < k_hair_kg) return true;
+  if (plates.empty() || side.size() >= k_most_plates) return false;
+  if (plates.front() <= left + k_hair_kg) {
+    side.push_back(plates.front());
+    if (fill_side(left - plates.front(), plates, side)) return true;
+    side.pop_back();
+  }
+  return fill_side(left, plates.subspan(1), side);
+}
+
+}  // namespace
+
+Gear gear_of(const Athlete& athlete, const LiftsModel& lifts) {
+  Gear gear;
+  const bool pounds = athlete.units == Unit::lb;
+  gear.bar_kg = athlete.bar_kg.value_or(pounds ? 45 * k_kg_per_lb : lifts.gear.bar_kg);
+  gear.plates_kg = athlete.plates_kg;
+  if (gear.plates_kg.empty() && pounds) {
+    for (const double lb : {45.0, 35.0, 25.0, 10.0, 5.0, 2.5}) gear.plates_kg.push_back(lb * k_kg_per_lb);
+  }
+  if (gear.plates_kg.empty()) gear.plates_kg = lifts.gear.plates_kg;
+  std::sort(gear.plates_kg.begin(), gear.plates_kg.end(), std::greater<>());
+  return gear;
+}
+
+std::optional<std::vector<double>> plates_for(double total_kg, const Gear& gear) {
+  std::vector<double> side;
+  const double left = (total_kg - gear.bar_kg) / 2;
+  if (left < -k_hair_kg || !fill_side(left, gear.plates_kg, side)) return std::nullopt;
+  return side;
+}
+
+double loadable(double kg, const Gear& gear, Rounding rounding) {
+  if (gear.plates_kg.empty() || kg <= gear.bar_kg) return gear.bar_kg;
+  const double step = 2 * gear.plates_kg.back();
+  const double steps = (kg - gear.bar_kg) / step;
+  const double whole = rounding == Rounding::down ? std::floor(steps + k_hair_kg) : std::round(steps);
+  for (double k = whole; k > 0; --k) {  // not every multiple of the smallest plate can be made of odd sets of plates
+    const double total = gear.bar_kg + k * step;
+    if (plates_for(total, gear)) return total;
+  }
+  return gear.bar_kg;
+}
+
+std::vector<WarmupSet> warmup_ramp(double working_percent, double training_max_kg, const Gear& gear,
+                                   const LiftsModel& lifts) {
+  std::vector<WarmupSet> ramp{{.weight_kg = gear.bar_kg, .reps = static_cast<int>(lifts.gear.bar_reps)}};
+  const double working_kg = loadable(working_percent / 100 * training_max_kg, gear, Rounding::nearest);
+  for (std::size_t i = 0; i < lifts.gear.warmup_percent.size() && i < lifts.gear.warmup_reps.size(); ++i) {
+    const double percent = lifts.gear.warmup_percent[i];
+    if (percent > working_percent - lifts.gear.least_gap) break;
+    const double kg = loadable(percent / 100 * training_max_kg, gear, Rounding::nearest);
+    if (kg <= ramp.back().weight_kg || kg >= working_kg) continue;
+    ramp.push_back({.weight_kg = kg,
+                    .reps = static_cast<int>(lifts.gear.warmup_reps[i]),
+                    .plates_per_side = plates_for(kg, gear).value_or(std::vector<double>{})});
+  }
+  return ramp;
+}
+
+}  // namespace steelyard::decide

@@ -1,0 +1,227 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "morning.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/load/bar_work.hpp"
+#include "steelyard/series/training_max.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+bool shares_spacing(const LiftModel* a, const LiftModel* b, std::string_view lift_a, std::string_view lift_b) {
+  if (lift_a == lift_b) return true;
+  return a != nullptr && b != nullptr && !a->spacing_group.empty() && a->spacing_group == b->spacing_group;
+}
+
+/// The level of a region in a check: the worst of its sides; 1 if others were listed or soreness was answered.
+std::optional<double> region_level(const Check& check, std::string_view region) {
+  std::optional<double> level;
+  for (const SoreRegion& sore : check.sore_regions) {
+    if (region_of(sore.region) == region) level = std::max(level.value_or(1), sore.level);
+  }
+  if (!level && (!check.sore_regions.empty() || check.soreness)) level = 1;
+  return level;
+}
+
+void soreness(const Morning& m, LiftFacts& f) {
+  if (m.check == nullptr || f.model == nullptr) return;
+  const LimitsModel& limits = m.models->limits;
+  for (const std::string& region : f.model->movers) {
+    const auto level = region_level(*m.check, region);
+    if (!level || *level <= f.mover_soreness) continue;
+    std::vector<series::Dated> past;
+    for (const Check& c : m.log->checks) {
+      if (const auto l = region_level(c, region)) past.push_back({c.date, *l});
+    }
+    const auto usual = series::usual(past, m.today, limits.signals.usual_days);
+    f.sorest_mover = region;
+    f.mover_soreness = *level;
+    f.mover_usual = usual ? usual->mean : 1;
+    // Without enough checks the fixed line stands in for the own usual.
+    f.mover_odd = !usual || usual->n < limits.signals.least_checks ||
+                  usual->deviation(*level, limits.signals.item_floor) >= limits.signals.odd_sd;
+  }
+  for (const std::string& region : f.model->support) {
+    const auto level = region_level(*m.check, region);
+    if (!level || *level <= f.support_soreness) continue;
+    f.sorest_support = region;
+    f.support_soreness = *level;
+  }
+}
+
+void bar_speed(const Morning& m, LiftFacts& f) {
+  const BarSpeed* now = nullptr;
+  for (const BarSpeed& b : m.log->bar) {
+    if (b.date == m.today && b.lift == f.lift) now = &b;
+  }
+  if (now == nullptr) return;
+  std::vector<series::Dated> past;
+  for (const BarSpeed& b : m.log->bar) {
+    if (b.lift == f.lift && b.percent == now->percent) past.push_back({b.date, b.speed_m_s});
+  }
+  constexpr int readings_days = 56;  // two or three a week: eight weeks give a usual
+  constexpr int least_readings = 5;
+  const LimitsModel& limits = m.models->limits;
+  Measured measured{.value = now->speed_m_s};
+  const auto usual = series::usual(past, m.today, readings_days);
+  if (usual && usual->n >= least_readings) {
+    measured.usual = usual;
+    measured.worse_by = -usual->deviation(now->speed_m_s, usual->mean * limits.signals.bar_floor_percent / 100);
+    measured.odd = measured.worse_by >= limits.signals.odd_sd;
+  }
+  f.bar = measured;
+  f.bar_percent = now->percent;
+}
+
+void performance(const Morning& m, LiftFacts& f) {
+  f.strength = strength_points(*m.log, f.lift, m.today, *m.models);
+  constexpr int recent_days = 14;
+  constexpr std::size_t recent_sessions = 2;
+  constexpr std::size_t least_before = 3;
+  const LimitsModel& limits = m.models->limits;
+  double sum = 0;
+  double spread = 0;
+  int n = 0;
+  for (std::size_t k = f.strength.size(); k-- > 0 && f.strength.size() - k <= recent_sessions;) {
+    const StrengthPoint& point = f.strength[k];
+    if (point.date < m.today - Days{recent_days}) break;
+    std::vector<double> before;  // sessions of the same kind: the estimates of different kinds differ by their nature
+    for (const StrengthPoint& other : f.strength) {
+      if (other.kind == point.kind && other.date < m.today - Days{recent_days} && other.date >= m.today - Days{70}) {
+        before.push_back(other.percent);
+      }
+    }
+    if (before.size() < least_before) continue;
+    const auto usual = series::moments(before);
+    sum += 100 * std::log(point.percent / usual->mean);
+    spread = std::max(spread, 100 * usual->sd / usual->mean);
+    ++n;
+  }
+  if (n < static_cast<int>(recent_sessions)) return;
+  const double change = sum / n;
+  Measured measured{.value = change};
+  measured.usual = series::Usual{.mean = 0, .sd = spread, .n = n};
+  measured.worse_by = -change / std::max(spread, limits.signals.strength_floor_percent);
+  measured.odd = measured.worse_by >= limits.signals.odd_sd;
+  f.performance = measured;
+}
+
+void work(const Morning& m, LiftFacts& f) {
+  const Models& models = *m.models;
+  const auto days = load::lift_days(*m.log, models);
+  f.hard_sets_week = load::hard_sets(days, f.lift, m.today - Days{7}, m.today - Days{1}, models.lifts);
+  std::vector<double> weeks;
+  for (int week = 1; week <= models.load.series.usual_weeks; ++week) {
+    const Day last = m.today - Days{1 + 7 * week};
+    if (m.series.first_entry && last - Days{6} < *m.series.first_entry) break;
+    weeks.push_back(load::hard_sets(days, f.lift, last - Days{6}, last, models.lifts));
+  }
+  f.hard_sets_usual = series::median(std::move(weeks)).value_or(0);
+
+  for (const LiftDay& day : days) {
+    if (day.date >= m.today) break;
+    const LiftModel* other = models.lifts.find(day.lift);
+    const bool heavy = day.top_percent.value_or(0) > models.limits.spacing.heavy_percent;
+    const bool group = shares_spacing(f.model, other, f.lift, day.lift);
+    if (heavy && day.lift == f.lift) f.last_heavy = day.date;
+    if (heavy && group) {
+      f.last_heavy_group = day.date;
+      f.last_heavy_group_lift = day.lift;
+    }
+    constexpr int much = 20;  // repetitions: less than a volume day's work does not tire for days
+    if (group && (heavy || day.lifts >= much)) f.last_hard_work = day.date;
+  }
+}
+
+void missed(const Morning& m, LiftFacts& f) {
+  for (const PlanRow& row : m.log->plan) {
+    if (row.lift != f.lift || row.date >= m.today || row.date < m.today - Days{7} || row.kind != DayKind::heavy)
+      continue;
+    const bool trained = std::any_of(m.log->sets.begin(), m.log->sets.end(),
+                                     [&](const SetRow& s) { return s.date == row.date && s.lift == row.lift; });
+    const bool session = std::any_of(m.log->sessions.begin(), m.log->sessions.end(),
+                                     [&](const Session& s) { return s.date == row.date; });
+    const bool later_heavy = f.last_heavy && *f.last_heavy > row.date;
+    const bool said_off = std::any_of(m.log->days_off.begin(), m.log->days_off.end(),
+                                      [&](const DaysOff& off) { return off.from <= row.date && row.date <= off.to; });
+    // A day of which nobody knows anything is not a missed one.
+    if (!trained && !later_heavy && (said_off || session)) f.missed_heavy = row;
+  }
+}
+
+void before_break(const Morning& m, LiftFacts& f) {
+  if (!m.layoff) return;
+  std::vector<double> percents;
+  std::vector<double> sets;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.lift != f.lift || row.kind != f.plan.kind || row.date > m.layoff->last_session) continue;
+    if (row.date < m.layoff->last_session - Days{56}) continue;
+    if (row.percent) percents.push_back(*row.percent);
+    if (row.sets) sets.push_back(*row.sets);
+  }
+  f.former_percent = series::median(std::move(percents));
+  if (const auto s = series::median(std::move(sets))) f.former_sets = static_cast<int>(std::lround(*s));
+  std::optional<Day> seen;
+  for (const SetRow& set : m.log->sets) {
+    if (set.lift != f.lift || set.date <= m.layoff->last_session || set.date >= m.today || set.date == seen) continue;
+    seen = set.date;
+    ++f.sessions_since_break;
+  }
+}
+
+}  // namespace
+
+std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_view lift, Day before,
+                                           const Models& models) {
+  std::vector<StrengthPoint> points;
+  const auto curve = fit::RepMax::make(models.strength);
+  if (!curve) return points;
+  std::map<Day, std::vector<const SetRow*>> by_day;
+  for (const SetRow& set : log.sets) {
+    if (set.lift == lift && set.date < before && set.weight_kg && *set.weight_kg > 0) by_day[set.date].push_back(&set);
+  }
+  for (const auto& [day, sets] : by_day) {
+    const auto max = series::training_max(log, lift, day, models.lifts);
+    if (!max) continue;
+    std::vector<fit::SetResult> results;
+    double top = 0;
+    int top_reps = 0;
+    for (const SetRow* set : sets) {
+      results.push_back({.kg = *set->weight_kg,
+                         .reps = set->reps,
+                         .sets = set->sets,
+                         .rpe = set->rpe,
+                         .missed = set->missed.value_or(0)});
+      if (*set->weight_kg > top) {
+        top = *set->weight_kg;
+        top_reps = set->reps;
+      }
+    }
+    const auto estimate = curve->session_e1rm(results);
+    if (!estimate) continue;
+    const bool heavy = 100 * top / *max > models.limits.spacing.heavy_percent;
+    const DayKind kind = heavy ? DayKind::heavy : top_reps <= 3 ? DayKind::speed : DayKind::volume;
+    points.push_back(
+        {.date = day, .kind = kind, .percent = 100 * estimate->kg / *max, .sd_percent = estimate->sd_percent});
+  }
+  return points;
+}
+
+LiftFacts lift_facts(const Morning& m, const PlanRow& plan) {
+  LiftFacts f;
+  f.lift = plan.lift;
+  f.model = m.models->lifts.find(plan.lift);
+  f.plan = plan;
+  f.training_max_kg = series::training_max(*m.log, plan.lift, m.today, m.models->lifts);
+  soreness(m, f);
+  bar_speed(m, f);
+  performance(m, f);
+  work(m, f);
+  missed(m, f);
+  before_break(m, f);
+  return f;
+}
+
+}  // namespace steelyard::decide

@@ -1,0 +1,313 @@
+#include "morning.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "steelyard/load/figures.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+using series::Dated;
+
+template <class Get>
+std::vector<Dated> dated(const std::vector<Check>& checks, Get get) {
+  std::vector<Dated> values;
+  for (const Check& check : checks) {
+    if (const std::optional<double> value = get(check)) values.push_back({check.date, *value});
+  }
+  return values;
+}
+
+/// `bad` = +1 where high is bad, -1 where low is bad. `floor` is the least SD.
+Measured measure(double value, std::span<const Dated> past, Day today, double bad, double floor,
+                 const LimitsModel& limits) {
+  Measured m{.value = value};
+  const auto usual = series::usual(past, today, limits.signals.usual_days);
+  if (!usual || usual->n < limits.signals.least_checks) return m;
+  m.usual = usual;
+  m.worse_by = bad * usual->deviation(value, floor);
+  m.odd = m.worse_by >= limits.signals.odd_sd;
+  return m;
+}
+
+void measure_items(Morning& m) {
+  if (m.check == nullptr) return;
+  const LimitsModel& limits = m.models->limits;
+  const auto& checks = m.log->checks;
+  struct Item {
+    const char* name;
+    std::optional<double> Check::*member;
+    double bad;
+  };
+  constexpr std::array items{Item{"sleep_quality", &Check::sleep_quality, -1}, Item{"soreness", &Check::soreness, 1},
+                             Item{"fatigue", &Check::fatigue, 1}, Item{"stress", &Check::stress, 1},
+                             Item{"mood", &Check::mood, -1}};
+  for (const Item& item : items) {
+    if (const auto value = m.check->*item.member) {
+      const auto past = dated(checks, [&](const Check& c) { return c.*item.member; });
+      m.items[item.name] = measure(*value, past, m.today, item.bad, limits.signals.item_floor, limits);
+    }
+  }
+  const auto relative = [&](const char* name, std::optional<double> Check::*member, double bad, double floor_percent) {
+    const auto value = m.check->*member;
+    if (!value) return;
+    const auto past = dated(checks, [&](const Check& c) { return c.*member; });
+    const auto usual = series::usual(past, m.today, limits.signals.usual_days);
+    m.items[name] = measure(*value, past, m.today, bad, usual ? usual->mean * floor_percent / 100 : 1, limits);
+  };
+  relative("resting_hr", &Check::resting_hr, 1, limits.signals.resting_hr_floor_percent);
+  relative("jump", &Check::jump_cm, -1, limits.signals.jump_floor_percent);
+  if (m.check->hrv_ms) {
+    const auto past = dated(checks, [](const Check& c) -> std::optional<double> {
+      if (!c.hrv_ms) return std::nullopt;
+      return std::log(*c.hrv_ms);
+    });
+    m.items["hrv"] = measure(std::log(*m.check->hrv_ms), past, m.today, -1, limits.signals.ln_hrv_floor, limits);
+  }
+}
+
+void measure_sleep(Morning& m) {
+  if (m.check == nullptr || !m.check->sleep_hours) return;
+  const LimitsModel& limits = m.models->limits;
+  const auto nights = dated(m.log->checks, [](const Check& c) { return c.sleep_hours; });
+  m.sleep = measure(*m.check->sleep_hours, nights, m.today, -1, limits.signals.sleep_floor_h, limits);
+
+  // Several nights in a row, each on record, against the usual of the nights before them.
+  const int run = static_cast<int>(limits.signals.short_run_nights);
+  const Day first = m.today - Days{run - 1};
+  double sum = 0;
+  int known = 0;
+  for (const Dated& night : nights) {
+    if (night.date < first || night.date > m.today) continue;
+    sum += night.value;
+    ++known;
+  }
+  const auto before = series::usual(nights, first, limits.signals.usual_days);
+  if (known < run || !before || before->n < limits.signals.least_checks) return;
+  m.sleep_run_mean = sum / known;
+  m.sleep_run = before->mean - m.sleep_run_mean >= limits.signals.short_run_hours;
+}
+
+/// Every item the same in every check of the last weeks: the sheet is ticked, not answered.
+bool items_vary(const AthleteLog& log, Day today, const LimitsModel& limits) {
+  const std::array members{&Check::sleep_quality, &Check::soreness, &Check::fatigue, &Check::stress, &Check::mood};
+  int most = 0;
+  for (const auto member : members) {
+    const auto past = dated(log.checks, [&](const Check& c) { return c.*member; });
+    const auto usual = series::usual(past, today, limits.signals.usual_days);
+    if (!usual) continue;
+    if (usual->sd > 0) return true;
+    most = std::max(most, usual->n);
+  }
+  return most < limits.signals.least_checks + limits.signals.least_checks / 2;
+}
+
+bool is_barbell(const Session& session, const AthleteLog& log) {
+  if (session.kind) return *session.kind != DayKind::sport && *session.kind != DayKind::other;
+  return std::any_of(log.sets.begin(), log.sets.end(), [&](const SetRow& s) { return s.date == session.date; });
+}
+
+int declared_days(const AthleteLog& log, Day from, Day to, std::optional<OffReason>& reason) {
+  int days = 0;
+  for (Day day = from; day <= to; day += Days{1}) {
+    for (const DaysOff& off : log.days_off) {
+      if (off.reason == OffReason::match || day < off.from || day > off.to) continue;
+      ++days;
+      reason = off.reason;
+      break;
+    }
+  }
+  return days;
+}
+
+std::optional<Break> find_break(const Morning& m) {
+  constexpr int least = 8;  // shorter breaks change nothing: the first step of the table starts here
+  const auto& steps = m.models->limits.comeback.steps;
+  const int from = steps.empty() ? least : steps.front().from_days;
+  std::vector<Day> trained;
+  for (const Session& s : m.log->sessions) {
+    if (s.date < m.today && is_barbell(s, *m.log) && (trained.empty() || trained.back() != s.date))
+      trained.push_back(s.date);
+  }
+  if (trained.empty()) return std::nullopt;
+  constexpr int remembered = 42;  // a comeback lasts a few weeks at most
+  for (std::size_t i = trained.size(); i-- > 0;) {
+    const Day next = i + 1 < trained.size() ? trained[i + 1] : m.today;
+    if (days_between(next, m.today) > remembered) break;
+    const int gap = days_between(trained[i], next) - 1;
+    if (gap < from) continue;
+    Break found{.days = gap, .last_session = trained[i]};
+    if (i + 1 < trained.size()) found.first_session_after = next;
+    const int declared = declared_days(*m.log, trained[i] + Days{1}, next - Days{1}, found.reason);
+    int unlogged = 0;
+    for (Day day = trained[i] + Days{1}; day < next; day += Days{1}) {
+      const auto* entry = m.series.at(day);
+      if (entry != nullptr && entry->status == DayStatus::unlogged) ++unlogged;
+    }
+    if (declared >= from) {
+      found.days = declared;
+    } else if (unlogged >= from) {
+      found.days = unlogged;
+      found.unlogged = true;
+    }
+    return found;
+  }
+  return std::nullopt;
+}
+
+/// Minutes done in the last seven days against minutes planned for them.
+bool done_as_planned(const Morning& m) {
+  const Day first = m.today - Days{7};
+  double planned = 0;
+  double done = 0;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.date >= first && row.date < m.today) planned += row.minutes.value_or(0);
+  }
+  for (const Session& s : m.log->sessions) {
+    if (s.date >= first && s.date < m.today) done += s.minutes.value_or(0);
+  }
+  constexpr double room = 1.15;  // a session that runs a little long is still the planned one
+  return planned > 0 && done <= room * planned;
+}
+
+/// Earlier weeks had less planned: only then is a high week a planned one.
+bool planned_high(const Morning& m) {
+  const auto minutes = [&](Day from, Day to) {
+    double sum = 0;
+    for (const PlanRow& row : m.log->plan) {
+      if (row.date >= from && row.date < to) sum += row.minutes.value_or(0);
+    }
+    return sum;
+  };
+  const double week = minutes(m.today - Days{7}, m.today);
+  const double before = minutes(m.today - Days{28}, m.today - Days{7}) / 3;
+  return before > 0 && week > before;
+}
+
+void measure_load(Morning& m) {
+  const LoadModel& load = m.models->load;
+  m.series = series::day_series(*m.log, m.today - Days{200}, m.today, m.today, load);
+  if (!m.series.first_entry) return;
+  m.history_days = days_between(*m.series.first_entry, m.today);
+  auto to_yesterday = m.series;
+  if (!to_yesterday.days.empty()) to_yesterday.days.pop_back();
+  m.figures = load::figures(to_yesterday, load);
+
+  for (std::size_t i = m.figures.size() - std::min<std::size_t>(28, m.figures.size()); i < m.figures.size(); ++i) {
+    if (m.figures[i].load_au) ++m.coverage.days_of_28;
+  }
+  const DayFigures* last = m.yesterday();
+  if (last == nullptr) return;
+  m.coverage.ratio_state = last->state;
+  m.period = [&]() -> std::optional<Intent> {
+    std::optional<Intent> intent;
+    for (const Period& p : m.log->periods) {
+      if (p.from <= m.today && m.today <= p.to) intent = p.intent;
+    }
+    return intent;
+  }();
+  const bool declared = m.period && *m.period != Intent::easy && *m.period != Intent::taper;
+  m.load_explained = declared || (done_as_planned(m) && planned_high(m));
+  m.week_above_high = last->state == RatioState::known && last->acute7_au && last->highest8_au && last->ratio_coupled &&
+                      *last->acute7_au > *last->highest8_au && *last->ratio_coupled > load.ratio.band_high;
+  m.days_alike =
+      last->acute7_au.value_or(0) > 0 && (last->no_variation || last->monotony.value_or(0) >= load.monotony.alike);
+}
+
+void look_ahead(Morning& m) {
+  constexpr int horizon = 14;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.date > m.today && row.date <= m.today + Days{horizon}) m.ahead.push_back(row);
+  }
+  m.ahead_is_written = !m.ahead.empty();
+  if (m.ahead_is_written) return;
+  for (const PlanRow& row : m.log->plan) {  // without a written plan the last week repeats
+    if (row.date > m.today - Days{7} && row.date < m.today) {
+      PlanRow next = row;
+      next.date += Days{7};
+      m.ahead.push_back(next);
+    }
+  }
+}
+
+void look_at_dates(Morning& m) {
+  const Athlete& a = m.log->athlete;
+  const std::chrono::year_month_day ymd{m.today};
+  if (a.birth_year) m.age = static_cast<int>(ymd.year()) - *a.birth_year;
+  if (a.training_since) m.training_years = static_cast<double>(days_between(*a.training_since, m.today)) / 365.25;
+  if (a.meet_date) m.days_to_meet = days_between(m.today, *a.meet_date);
+  for (const DaysOff& off : m.log->days_off) {
+    if (off.reason != OffReason::match) continue;
+    const int to = days_between(m.today, off.from);
+    if (to >= 0 && (!m.days_to_match || to < *m.days_to_match)) m.days_to_match = to;
+    const int since = days_between(off.to, m.today);
+    if (since >= 0 && (!m.days_since_match || since < *m.days_since_match)) m.days_since_match = since;
+  }
+  if (m.check != nullptr) m.minutes_available = m.check->minutes_available;
+}
+
+void count_entries(Morning& m) {
+  std::optional<Day> last;
+  for (const Check& c : m.log->checks) {
+    if (c.date >= m.today) continue;
+    last = std::max(last.value_or(c.date), c.date);
+    if (c.date >= m.today - Days{m.models->limits.signals.usual_days}) ++m.checks_before;
+  }
+  for (const Session& s : m.log->sessions) {
+    if (s.date < m.today) last = std::max(last.value_or(s.date), s.date);
+  }
+  m.coverage.checks_of_28 = m.checks_before;
+  if (last) m.coverage.days_since_entry = days_between(*last, m.today);
+  m.usual_known = m.checks_before >= m.models->limits.signals.least_checks;
+}
+
+}  // namespace
+
+bool Morning::available(Day day) const {
+  const Athlete& a = log->athlete;
+  const bool off = std::any_of(log->days_off.begin(), log->days_off.end(),
+                               [&](const DaysOff& o) { return o.from <= day && day <= o.to; });
+  if (off) return false;
+  if (!a.weekdays.empty()) return a.weekdays.has(weekday_index(day));
+  return std::any_of(ahead.begin(), ahead.end(), [&](const PlanRow& row) { return row.date == day; });
+}
+
+std::vector<PlanRow> plan_of(const std::vector<PlanRow>& plan, Day day) {
+  std::vector<PlanRow> rows;
+  for (const PlanRow& row : plan) {
+    if (row.date == day) rows.push_back(row);
+  }
+  std::stable_sort(rows.begin(), rows.end(), [](const PlanRow& a, const PlanRow& b) {
+    return std::pair{!a.minutes.has_value(), a.position} < std::pair{!b.minutes.has_value(), b.position};
+  });
+  return rows;
+}
+
+bool is_heavy(const PlanRow& row, const Models& models) {
+  if (row.percent) return *row.percent > models.limits.spacing.heavy_percent && row.kind != DayKind::speed;
+  return row.kind == DayKind::heavy;
+}
+
+Morning look_at(const AthleteLog& log, Day today, const Models& models) {
+  Morning m;
+  m.log = &log;
+  m.models = &models;
+  m.today = today;
+  for (const Check& c : log.checks) {
+    if (c.date == today) m.check = &c;
+  }
+  look_at_dates(m);
+  count_entries(m);
+  measure_load(m);
+  measure_items(m);
+  measure_sleep(m);
+  m.items_vary = items_vary(log, today, models.limits);
+  m.layoff = find_break(m);
+  look_ahead(m);
+  for (const PlanRow& row : plan_of(log.plan, today)) m.lifts.push_back(lift_facts(m, row));
+  return m;
+}
+
+}  // namespace steelyard::decide

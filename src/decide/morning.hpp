@@ -1,0 +1,138 @@
+#pragma once
+/// What is known on the morning of a call, measured once and read by every limit.
+/// definition  nothing here looks at a session of today or at anything entered for a later day but plan, days off and
+/// meet
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "steelyard/domain/call.hpp"
+#include "steelyard/domain/log.hpp"
+#include "steelyard/fit/rep_max.hpp"
+#include "steelyard/params/models.hpp"
+#include "steelyard/series/day_series.hpp"
+#include "steelyard/series/usual.hpp"
+
+namespace steelyard::decide {
+
+/// A value of today against the lifter's own usual.
+struct Measured {
+  double value = 0;
+  std::optional<series::Usual> usual;  ///< none = not enough entries to know it
+  double worse_by = 0;                 ///< own SDs (floored) on the bad side; negative = better; 0 without a usual
+  bool odd = false;
+};
+
+/// Independent sources of information about today's state.
+enum class SignalKind { sleep, check, soreness, bar, load, performance, heart, jump };
+
+struct Signal {
+  SignalKind kind = SignalKind::check;
+  double measured = 0;
+  double usual = 0;
+  std::string unit;
+  std::string say;  ///< a clause without a full stop: "you slept 4.6 h, usually 7.4 h"
+};
+
+/// A stretch without barbell work that ended today or lately.
+struct Break {
+  int days = 0;
+  std::optional<OffReason> reason;  ///< none = nobody has said why
+  bool unlogged = false;            ///< nothing was entered, so nobody knows whether it was a break
+  Day last_session{};
+  std::optional<Day> first_session_after;  ///< none = today is the first day back
+};
+
+/// One session's estimate of a lift's one-repetition maximum.
+struct StrengthPoint {
+  Day date{};
+  DayKind kind = DayKind::volume;  ///< by its top set: heavy, speed or volume
+  double percent = 0;              ///< of the training max of that day
+  double sd_percent = 0;
+};
+
+/// Everything about one planned lift.
+struct LiftFacts {
+  std::string lift;
+  const LiftModel* model = nullptr;  ///< none = a lift nobody described: no regions, no limits by region
+  PlanRow plan;
+  std::optional<double> training_max_kg;
+  std::string sorest_mover;
+  double mover_soreness = 0;  ///< 0 = not entered
+  double mover_usual = 1;
+  bool mover_odd = false;
+  std::string sorest_support;
+  double support_soreness = 0;
+  std::optional<Measured> bar;          ///< m/s at the lifter's fixed warm-up
+  double bar_percent = 0;               ///< at which percent of the training max it was measured
+  std::vector<StrengthPoint> strength;  ///< oldest first
+  std::optional<Measured> performance;  ///< % against own sessions of the same kind
+  int hard_sets_week = 0;
+  double hard_sets_usual = 0;
+  std::optional<Day> last_heavy;        ///< of this very lift
+  std::optional<Day> last_heavy_group;  ///< of the lifts that share its spacing group, this one included
+  std::string last_heavy_group_lift;
+  std::optional<Day> last_hard_work;    ///< volume or heavy work of the spacing group
+  std::optional<PlanRow> missed_heavy;  ///< a planned heavy day of this lift in the last seven days that was not done
+  int sessions_since_break = 0;
+  std::optional<double> former_percent;  ///< usual percent of this kind before the break
+  std::optional<int> former_sets;
+};
+
+/// A period that explains a high or low load.
+struct Morning {
+  const AthleteLog* log = nullptr;
+  const Models* models = nullptr;
+  Day today{};
+  std::optional<int> age;
+  std::optional<double> training_years;
+  const Check* check = nullptr;  ///< today's
+  int checks_before = 0;         ///< of the last 28 days
+  bool usual_known = false;
+  bool items_vary = true;  ///< false: every item has been the same for weeks
+  series::DaySeries series;
+  std::vector<DayFigures> figures;  ///< to yesterday
+  Coverage coverage;
+  int history_days = 0;  ///< since the first entry
+  std::optional<Measured> sleep;
+  bool sleep_run = false;  ///< several short nights in a row
+  double sleep_run_mean = 0;
+  std::map<std::string, Measured> items;  ///< sleep_quality, soreness, fatigue, stress, mood, resting_hr, hrv, jump
+  std::optional<Break> layoff;
+  std::optional<Intent> period;  ///< declared for today
+  bool load_explained = false;   ///< by the plan or a declared period
+  bool week_above_high = false;
+  bool days_alike = false;
+  std::optional<int> days_to_meet;  ///< negative = past
+  std::optional<int> days_to_match;
+  std::optional<int> days_since_match;
+  std::optional<double> minutes_available;
+  std::vector<LiftFacts> lifts;  ///< the main lift first
+  std::vector<PlanRow> ahead;    ///< plan of the days after today, or the last week's plan where none is written
+  bool ahead_is_written = false;
+
+  [[nodiscard]] const DayFigures* yesterday() const { return figures.empty() ? nullptr : &figures.back(); }
+  [[nodiscard]] bool available(Day day) const;
+};
+
+[[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);
+
+/// Fills what concerns one lift. `plan` = its row of today.
+[[nodiscard]] LiftFacts lift_facts(const Morning& morning, const PlanRow& plan);
+
+/// Estimates of a lift per session before `before`, oldest first.
+[[nodiscard]] std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_view lift, Day before,
+                                                         const Models& models);
+
+/// Signals that speak for less of this lift today, each source at most once.
+[[nodiscard]] std::vector<Signal> signals_of(const Morning& morning, const LiftFacts& lift);
+
+/// Plan rows that are work, of one day, the main lift first.
+[[nodiscard]] std::vector<PlanRow> plan_of(const std::vector<PlanRow>& plan, Day day);
+
+/// Work of a plan row that counts as heavy for spacing.
+[[nodiscard]] bool is_heavy(const PlanRow& row, const Models& models);
+
+}  // namespace steelyard::decide

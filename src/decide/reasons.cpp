@@ -1,0 +1,221 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/load/figures.hpp"
+#include "words.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+bool is(const LiftCall& call, Action action) {
+  return std::find(call.actions.begin(), call.actions.end(), action) != call.actions.end();
+}
+
+const Signal* find(const std::vector<Signal>& signals, SignalKind kind) {
+  const auto found = std::find_if(signals.begin(), signals.end(), [&](const Signal& s) { return s.kind == kind; });
+  return found == signals.end() ? nullptr : &*found;
+}
+
+/// What to do about one odd sign while the plan stands.
+std::string single_sign(const Morning& m, const Signal& signal) {
+  switch (signal.kind) {
+    case SignalKind::sleep:
+      if (m.sleep_run)
+        return fmt::format(
+            "One odd sign: {}. The plan stands and the bar decides; several short nights are a warning, so aim for "
+            "sleep tonight.",
+            signal.say);
+      return fmt::format(
+          "One short night costs little strength ({}). Start as planned and decide at the bar: if the warm-ups feel "
+          "heavier than usual, take 2.5 to 5 % off. No extra sets, and aim for sleep tonight.",
+          signal.say);
+    case SignalKind::load:
+      if (m.days_alike && !m.week_above_high) {
+        return "Your training days are very alike, but nothing else is out of the ordinary: carry on with the plan. An "
+               "easier day each week would cost little.";
+      }
+      return fmt::format(
+          "One odd sign: {}. A load figure describes, it does not decide: the plan stands and the bar decides.",
+          signal.say);
+    default:
+      return fmt::format("One odd sign: {}. The plan stands and the bar decides.", signal.say);
+  }
+}
+
+/// Which sessions raised the week, named so that they are recognised.
+std::string cause_of_load(const Morning& m) {
+  const auto parts = load::what_raised(m.series, m.today - Days{1}, m.models->load);
+  if (parts.empty()) return {};
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < parts.size() && i < 3; ++i) {
+    names.push_back(fmt::format("{} ({} AU)", weekday_name(parts[i].date), std::lround(parts[i].load_au)));
+  }
+  std::string text = fmt::format("What raised the week: {}.", join_words(names));
+  // Two big days in a row carry most of the week: worth saying by name.
+  const bool saturday =
+      std::any_of(parts.begin(), parts.end(), [](const LoadPart& p) { return weekday_index(p.date) == 5; });
+  const bool sunday =
+      std::any_of(parts.begin(), parts.end(), [](const LoadPart& p) { return weekday_index(p.date) == 6; });
+  if (saturday && sunday && parts.size() <= 3)
+    text +=
+        " Most of it was the weekend: spread the next one, two big days in a row after quiet ones are hard to absorb.";
+  return text;
+}
+
+void about_load(const Morning& m, const std::vector<Signal>& signals, const LiftCall& call,
+                std::vector<std::string>& out) {
+  const Signal* load = find(signals, SignalKind::load);
+  if (load == nullptr || is(call, Action::run_as_planned)) return;
+  if (m.week_above_high) {
+    const std::string cause = cause_of_load(m);
+    if (!cause.empty()) out.push_back(cause);
+    out.push_back("Next week back to normal.");
+  } else if (load->unit == "hard sets") {
+    out.push_back(
+        "The total may look ordinary; the hard sets sit in one lift. No more heavy work of it until next week.");
+  } else if (m.days_alike) {
+    out.push_back(
+        "The same session day after day: make today easy or off, and give next week clear hard and easy days.");
+  }
+}
+
+void about_calendar(const Morning& m, const LiftFacts& f, const LiftCall& call, std::vector<std::string>& out) {
+  if (call.call.kind == DayKind::heavy && m.days_to_meet && *m.days_to_meet >= 0 &&
+      *m.days_to_meet <= 7 * m.models->day_kinds.before_meet.weeks && !heavy_is_done(m, f) &&
+      is(call, Action::run_as_planned)) {
+    out.push_back(fmt::format("{} days to the meet: {} % is right for this phase. Leave a repetition in reserve.",
+                              *m.days_to_meet, format_number(call.call.percent, 1)));
+  }
+  for (const PlanRow& row : m.ahead) {
+    const bool next_heavy = row.lift == f.lift && row.kind == DayKind::heavy && days_between(m.today, row.date) <= 3;
+    if (next_heavy && m.ahead_is_written && call.call.kind == DayKind::speed && is(call, Action::run_as_planned)) {
+      out.push_back(fmt::format("Move every repetition fast; heavy {} are due on {}, keep the freshness for them.",
+                                spoken_plural(m, f.lift), spoken_day(row.date, m.today)));
+      break;
+    }
+  }
+  if (!call.move && !is(call, Action::swap_to_heavy)) return;
+  for (const PlanRow& row : m.ahead) {
+    if (row.lift != f.lift || row.kind != DayKind::volume || days_between(m.today, row.date) > 6) continue;
+    if (call.move && call.move->to_date == row.date) continue;
+    out.push_back(fmt::format("The volume day on {} stays.", spoken_day(row.date, m.today)));
+    break;
+  }
+  if (call.move && call.move->displaced && !call.move->displaced->to_date) {
+    out.push_back(fmt::format("The {} work of {} drops out that week; do not stack the two.",
+                              word(call.move->displaced->kind), weekday_name(call.move->to_date)));
+  }
+}
+
+void about_soreness(const Morning& m, const LiftFacts& f, std::vector<std::string>& out) {
+  if (f.mover_soreness < m.models->limits.soreness.trim) return;
+  out.push_back(caution_text(*m.models, "soreness"));
+  const auto& regions = m.check->sore_regions;
+  const bool spine = std::any_of(regions.begin(), regions.end(), [&](const SoreRegion& r) {
+    return region_of(r.region) == "low-back" && r.level >= m.models->limits.soreness.trim;
+  });
+  if (spine) out.push_back(caution_text(*m.models, "soreness-spine"));
+}
+
+}  // namespace
+
+std::vector<std::string> reasons(const Morning& m, const Signs& signs, const LiftFacts& f, const LiftCall& call,
+                                 const std::vector<Bound>& bounds, const std::vector<Signal>& signals) {
+  std::vector<std::string> out;
+  for (const Bound& b : bounds) {
+    if (!b.shown.held && !b.shown.say.empty()) out.push_back(b.shown.say);
+  }
+  const bool ordinary = is(call, Action::run_as_planned) && signs.cautions.empty();
+  if (signals.size() == 1 && is(call, Action::run_as_planned)) out.push_back(single_sign(m, signals.front()));
+  if (signals.size() == 1 && !is(call, Action::run_as_planned))
+    out.push_back(fmt::format("Also: {}.", signals.front().say));
+  about_load(m, signals, call, out);
+  about_soreness(m, f, out);
+  if (m.layoff && m.layoff->days > 28 && f.sessions_since_break == 0)
+    out.push_back(caution_text(*m.models, "long-layoff", {{"days", fmt::format("{}", m.layoff->days)}}));
+  const bool sleepless = m.sleep && m.sleep->value <= m.models->limits.sleepless.sleepless_hours;
+  if (sleepless) out.push_back(caution_text(*m.models, "sleepless"));
+  about_calendar(m, f, call, out);
+  if (ordinary && signals.empty() && m.check != nullptr && m.usual_known) {
+    const auto soreness = m.items.find("soreness");
+    if (soreness != m.items.end() && soreness->second.value >= 4) {
+      out.push_back(fmt::format("Soreness {} is your usual.", format_number(soreness->second.value, 1)));
+    }
+    if (!m.layoff) out.push_back(caution_text(*m.models, "nothing-against"));
+  }
+  if (m.load_explained && m.yesterday() != nullptr &&
+      m.yesterday()->ratio_coupled.value_or(1) > m.models->load.ratio.band_high) {
+    out.push_back("The week was high by plan; that is no sign by itself.");
+  }
+  return out;
+}
+
+std::vector<std::string> about_data(const Morning& m) {
+  std::vector<std::string> out;
+  const int needed = 21;
+  if (m.series.first_entry && m.history_days > 0 && !m.usual_known && m.history_days < 28) {
+    out.push_back(
+        fmt::format("{} days of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
+                    "warm-ups decide. About three weeks ({} days) of checks are needed.",
+                    m.history_days, needed));
+  } else if (!m.series.first_entry) {
+    out.push_back(
+        "Nothing was entered before today: the plan and the warm-ups decide. About three weeks of checks are needed to "
+        "know your usual.");
+  }
+  const DayFigures* last = m.yesterday();
+  if (m.layoff && m.layoff->unlogged && !m.layoff->first_session_after) {
+    out.push_back(fmt::format(
+        "No entries for {} days, so load figures are not shown. Did you train? If yes, enter it and run the plan; if "
+        "you were off, take about 5 % and one set off. Until you say, the careful version applies.",
+        m.layoff->days));
+  } else if (last != nullptr && last->state == RatioState::uncertain) {
+    out.push_back(fmt::format("{} of the last 28 days were not entered, so no load ratio is shown: a gap is not rest.",
+                              last->unlogged_of_28));
+  }
+  if (m.check == nullptr) out.push_back("No morning check today: the plan stands, and the warm-ups decide.");
+  return out;
+}
+
+std::vector<std::string> missed_days(const Morning& m) {
+  std::vector<std::string> out;
+  std::map<std::string, PlanRow> missed;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.kind != DayKind::heavy || row.date >= m.today || row.date < m.today - Days{7}) continue;
+    const bool called =
+        std::any_of(m.lifts.begin(), m.lifts.end(), [&](const LiftFacts& f) { return f.lift == row.lift; });
+    if (called) continue;
+    const LiftFacts facts = lift_facts(m, row);
+    if (facts.missed_heavy && facts.missed_heavy->date == row.date) missed[row.lift] = row;
+  }
+  for (const auto& [lift, row] : missed) {
+    const LiftModel* model = m.models->lifts.find(lift);
+    if (model == nullptr || !model->main) continue;
+    const std::string name = spoken_plural(m, lift);
+    const auto place = find_place(m, lift);
+    if (!place) {
+      out.push_back(fmt::format(
+          "{}'s heavy {} were missed and no day is left with two days on both sides: let them go this week.",
+          weekday_name(row.date), name));
+      continue;
+    }
+    std::string text = fmt::format("{}'s heavy {} were missed: {} is the day for them", weekday_name(row.date), name,
+                                   spoken_day(place->to_date, m.today));
+    text += place->displaced
+                ? fmt::format(" in place of the {} work, which is what drops out.", word(place->displaced->kind))
+                : std::string(".");
+    for (int ahead = 1; m.today + Days{ahead} < place->to_date; ++ahead) {
+      if (m.available(m.today + Days{ahead}))
+        text += fmt::format(" Not on {}: heavy work needs two days between.", weekday_name(m.today + Days{ahead}));
+    }
+    out.push_back(text);
+  }
+  return out;
+}
+
+}  // namespace steelyard::decide

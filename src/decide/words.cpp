@@ -1,0 +1,152 @@
+#include "words.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/cells.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+bool has(const LiftCall& call, Action action) {
+  return std::find(call.actions.begin(), call.actions.end(), action) != call.actions.end();
+}
+
+std::string spoken_weight(double kg, const Athlete& athlete) {
+  if (athlete.units == Unit::lb) return fmt::format("{} lb", format_number(std::round(2 * kg / k_kg_per_lb) / 2, 1));
+  return fmt::format("{} kg", format_number(kg, 2));
+}
+
+std::string kind_adjective(DayKind kind) {
+  return kind == DayKind::light ? "Light" : capitalized(word(kind));
+}
+
+}  // namespace
+
+std::string spoken_day(Day day, Day today) {
+  if (days_between(today, day) < 7) return std::string(weekday_name(day));
+  return fmt::format("{} {}", weekday_name(day), format_day(day));
+}
+
+std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, const Athlete& athlete) {
+  std::string text = fmt::format("{} x {} at {} %", work.sets, work.reps, format_number(work.percent, 1));
+  if (weight_kg) text += ", " + spoken_weight(*weight_kg, athlete);
+  return text;
+}
+
+std::string spoken_plural(const Morning& m, std::string_view lift) {
+  const LiftModel* model = m.models->lifts.find(lift);
+  return model != nullptr ? model->say : spoken_lift(lift);
+}
+
+std::string headline(const Morning& m, const LiftCall& call) {
+  const std::string lift = spoken_plural(m, call.lift);
+  const Athlete& who = m.log->athlete;
+  const std::string work = spoken_work(call.call, call.weight_kg, who);
+  const std::string planned = call.planned ? std::string(word(call.planned->kind)) : std::string();
+  if (has(call, Action::stop_refer)) return fmt::format("Stop: no {} today.", lift);
+  if (has(call, Action::rest)) {
+    std::string text = call.planned && call.planned->kind == DayKind::rest
+                           ? fmt::format("Rest from {} today, as planned.", lift)
+                           : fmt::format("No {} today: rest, walking and easy movement are fine.", lift);
+    if (call.move)
+      text += fmt::format(" Heavy {} can move to {} if you are back to usual.", lift,
+                          spoken_day(call.move->to_date, m.today));
+    return text;
+  }
+  if (has(call, Action::run_as_planned))
+    return fmt::format("{} {} as planned: {}.", kind_adjective(call.call.kind), lift, work);
+  if (has(call, Action::light_technique)) {
+    std::string text = fmt::format("Light, short {} today: {}, stop well before effort.", lift, work);
+    if (call.move)
+      text +=
+          fmt::format(" Heavy {} move to {} if you are back to usual.", lift, spoken_day(call.move->to_date, m.today));
+    return text;
+  }
+  if (has(call, Action::swap_to_heavy))
+    return fmt::format("Heavy {} today instead of the {} day: {}.", lift, planned, work);
+  if (has(call, Action::swap_to_speed) || has(call, Action::swap_to_volume)) {
+    std::string text = fmt::format("Swap: a short {} session of {} today, {}.", word(call.call.kind), lift, work);
+    if (call.call.kind == DayKind::speed) text += " Light enough to move fast.";
+    if (call.move)
+      text += fmt::format(" Heavy {} move to {}; if {} is no better, trim them rather than move them again.", lift,
+                          spoken_day(call.move->to_date, m.today), weekday_name(call.move->to_date));
+    return text;
+  }
+  const Prescription& plan = *call.planned;
+  std::string how = has(call, Action::trim_sets) && has(call, Action::trim_intensity) ? "fewer sets and less weight"
+                    : has(call, Action::trim_sets)                                    ? "fewer sets"
+                                                                                      : "less weight";
+  return fmt::format("{} {} with {} today: {} (planned {}).", kind_adjective(plan.kind), lift, how, work,
+                     spoken_work(plan, std::nullopt, who));
+}
+
+std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& call) {
+  if (call.call.kind == DayKind::rest || call.call.sets == 0) return {};
+  const double step = m.models->limits.distance.percent_step;
+  const bool as_planned = has(call, Action::run_as_planned) && call.confidence != Confidence::low;
+  const bool heavy = call.call.kind == DayKind::heavy;
+  const std::string raise =
+      as_planned && heavy ? fmt::format("the last set may go up one small step, {} points", format_number(step, 1))
+                          : std::string("stay with the call");
+  if (f.bar && f.bar->usual) {
+    const double usual = f.bar->usual->mean;
+    const double room = std::max(f.bar->usual->sd, usual * m.models->limits.signals.bar_floor_percent / 100) *
+                        m.models->limits.signals.odd_sd;
+    const std::string speed =
+        fmt::format("Your first warm-up at {} % moved at {} m/s, usually {}.", format_number(f.bar_percent, 1),
+                    format_number(f.bar->value, 2), format_number(usual, 2));
+    if (f.bar->worse_by <= -m.models->limits.signals.odd_sd) {
+      return fmt::format("{} The bar is fast today: if the next warm-up is fast too, {}.", speed, raise);
+    }
+    return fmt::format(
+        "{} If the next warm-up is at {} m/s or slower, take {} to {} % off; otherwise run it as called. {}", speed,
+        format_number(usual - room, 2), format_number(step, 1), format_number(2 * step, 1),
+        call.call.kind == DayKind::speed ? "End the session when the bar no longer moves fast."
+                                         : "Decide again at the bar.");
+  }
+  if (call.call.kind == DayKind::speed) {
+    return fmt::format(
+        "Let the last warm-up set decide: if it does not move fast, take {} to {} % off; end the session when the bar "
+        "no longer moves fast.",
+        format_number(step, 1), format_number(2 * step, 1));
+  }
+  return fmt::format(
+      "Let the last warm-up set decide at the bar: at RPE 6 or more it is heavier than usual, take {} to {} % off; at "
+      "RPE 4 or less {}; between them run it as called. Stop a set that would pass RPE {}.",
+      format_number(step, 1), format_number(2 * step, 1), raise, format_number(call.rpe_cap.value_or(9), 1));
+}
+
+std::string other_lifts(const Morning& m, const std::vector<LiftCall>& calls) {
+  std::vector<std::string> as_planned;
+  std::vector<std::string> changed;
+  bool upper = true;
+  for (std::size_t i = 1; i < calls.size(); ++i) {
+    const LiftCall& call = calls[i];
+    const LiftModel* model = m.models->lifts.find(call.lift);
+    if (has(call, Action::run_as_planned)) {
+      as_planned.push_back(spoken_plural(m, call.lift));
+      upper = upper && model != nullptr && !model->lower_body;
+    } else if (has(call, Action::stop_refer) || has(call, Action::rest)) {
+      changed.push_back(fmt::format("no {}", spoken_plural(m, call.lift)));
+    } else {
+      changed.push_back(
+          fmt::format("{} {}", spoken_plural(m, call.lift), spoken_work(call.call, call.weight_kg, m.log->athlete)));
+    }
+  }
+  std::string text;
+  if (!as_planned.empty())
+    text = fmt::format("{} as planned: {}.", upper ? "Upper body" : "The rest of the day", join_words(as_planned));
+  if (!changed.empty()) text += fmt::format("{}Also changed: {}.", text.empty() ? "" : " ", join_words(changed));
+  const bool trimmed =
+      !calls.empty() && !has(calls.front(), Action::run_as_planned) && !has(calls.front(), Action::swap_to_heavy);
+  if (trimmed && text.empty() && !has(calls.front(), Action::rest) && !has(calls.front(), Action::stop_refer))
+    text = "Accessories are the first to go today.";
+  return text;
+}
+
+}  // namespace steelyard::decide

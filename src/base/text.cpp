@@ -94,7 +94,7 @@ std::string capitalized(std::string_view text) {
   return result;
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   constexpr std::size_t longest = 60;
   std::size_t end = text.size();
   if (end > longest) {

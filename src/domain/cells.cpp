@@ -37,7 +37,7 @@ std::optional<double> parse_level(std::string_view text, double low, double high
 }  // namespace
 
 std::string not_a_word(std::string_view value, std::string_view what, std::span<const std::string_view> allowed) {
-  std::string text = fmt::format("{} is not {}; allowed: ", quoted(value), what);
+  std::string text = fmt::format("{} is not {}; allowed: ", in_quotes(value), what);
   for (std::size_t i = 0; i < allowed.size(); ++i) {
     if (i > 0) text += ", ";
     text += allowed[i];
@@ -75,7 +75,7 @@ Result<std::vector<SoreRegion>> parse_sore_regions(std::string_view cell) {
   for (const auto word : split_words(cell)) {
     const auto parts = split(word, ':');
     if (parts.size() != 2) {
-      return refuse(fmt::format("{} is not a sore region; allowed: REGION:LEVEL, such as quads:4", quoted(word)));
+      return refuse(fmt::format("{} is not a sore region; allowed: REGION:LEVEL, such as quads:4", in_quotes(word)));
     }
     const auto allowed = sore_regions();
     const auto sited = split_side(parts[0]);
@@ -84,10 +84,10 @@ Result<std::vector<SoreRegion>> parse_sore_regions(std::string_view cell) {
     }
     const auto level = parse_level(parts[1], 1, 7);
     if (!level) {
-      return refuse(fmt::format("{} is not a level of soreness; allowed: 1 to 7, 7 = worst", quoted(parts[1])));
+      return refuse(fmt::format("{} is not a level of soreness; allowed: 1 to 7, 7 = worst", in_quotes(parts[1])));
     }
     if (std::any_of(regions.begin(), regions.end(), [&](const SoreRegion& r) { return r.region == parts[0]; })) {
-      return refuse(fmt::format("{} is there twice; allowed: each region once", quoted(parts[0])));
+      return refuse(fmt::format("{} is there twice; allowed: each region once", in_quotes(parts[0])));
     }
     regions.push_back({std::string(parts[0]), *level});
   }
@@ -106,7 +106,7 @@ Result<std::vector<PainEntry>> parse_pain(std::string_view cell) {
     const auto parts = split(entry, ':');
     if (parts.size() < 2 || parts.size() > 3) {
       return refuse(
-          fmt::format("{} is not a pain; allowed: SITE:LEVEL:KIND, such as knee-right:5:sharp", quoted(entry)));
+          fmt::format("{} is not a pain; allowed: SITE:LEVEL:KIND, such as knee-right:5:sharp", in_quotes(entry)));
     }
     const auto sited = split_side(parts[0]);
     const auto sites = pain_sites();
@@ -114,17 +114,17 @@ Result<std::vector<PainEntry>> parse_pain(std::string_view cell) {
       return refuse(not_a_word(sited.site, "a site", sites));
     }
     const auto level = parse_level(parts[1], 0, 10);
-    if (!level) return refuse(fmt::format("{} is not a level of pain; allowed: 0 to 10, 0 = gone", quoted(parts[1])));
+    if (!level) return refuse(fmt::format("{} is not a level of pain; allowed: 0 to 10, 0 = gone", in_quotes(parts[1])));
     std::optional<PainKind> kind;
     if (parts.size() == 3) {
       kind = from_word<PainKind>(parts[2]);
       if (!kind) return refuse(not_a_word(parts[2], "a kind of pain", words_of<PainKind>()));
     } else if (*level > 0) {
-      return refuse(fmt::format("{} lacks its kind; allowed: SITE:LEVEL:KIND, such as {}:{}:{}", quoted(entry),
+      return refuse(fmt::format("{} lacks its kind; allowed: SITE:LEVEL:KIND, such as {}:{}:{}", in_quotes(entry),
                                 parts[0], parts[1], word(PainKind::dull)));
     }
     if (std::any_of(pain.begin(), pain.end(), [&](const PainEntry& p) { return p.site == parts[0]; })) {
-      return refuse(fmt::format("{} is there twice; allowed: each site once", quoted(parts[0])));
+      return refuse(fmt::format("{} is there twice; allowed: each site once", in_quotes(parts[0])));
     }
     pain.push_back({std::string(parts[0]), *level, kind.value_or(PainKind::dull)});
   }
@@ -161,7 +161,7 @@ Result<std::vector<double>> parse_numbers(std::string_view cell, double low, dou
     const auto number = parse_level(w, low, high);
     if (!number) {
       return refuse(fmt::format("{} is not allowed here; allowed: numbers from {} to {}, separated by blanks",
-                                quoted(w), format_number(low), format_number(high)));
+                                in_quotes(w), format_number(low), format_number(high)));
     }
     numbers.push_back(*number);
   }

@@ -133,7 +133,7 @@ std::string range_of(const Column& column, bool whole) {
 
 std::string unknown_column(RecordKind kind, std::string_view name, std::string_view noun) {
   const auto names = names_of(kind);
-  std::string text = fmt::format("{} is not a {} of {}; allowed: {}", quoted(name), noun, word(kind), joined(names));
+  std::string text = fmt::format("{} is not a {} of {}; allowed: {}", in_quotes(name), noun, word(kind), joined(names));
   if (const auto nearest = nearest_word(name, names)) text += fmt::format("; did you mean '{}'?", *nearest);
   return text;
 }
@@ -144,7 +144,7 @@ Result<RecordKind> detect_kind(std::span<const std::string_view> header) {
       return refuse(fmt::format("column {} has no name; give it one or take it out", i + 1), {});
     }
     if (contains(header.first(i), header[i])) {
-      return refuse(fmt::format("column {} is there twice; take one out", quoted(header[i])), header[i]);
+      return refuse(fmt::format("column {} is there twice; take one out", in_quotes(header[i])), header[i]);
     }
   }
   if (header.size() == 1 && header[0].find_first_of(";\t") != std::string_view::npos) {

@@ -19,7 +19,7 @@ constexpr std::string_view k_zone_allowed = "a name of the time-zone database, s
 constexpr std::string_view k_day_allowed = "YYYY-MM-DD, a day that exists, such as 2026-11-23";
 
 std::string refusal(std::string_view value, std::string_view allowed, std::string_view remedy = {}) {
-  auto text = fmt::format("{} is not allowed here; allowed: {}", quoted(value), allowed);
+  auto text = fmt::format("{} is not allowed here; allowed: {}", in_quotes(value), allowed);
   if (!remedy.empty()) text += fmt::format("; {}", remedy);
   return text;
 }
@@ -229,7 +229,7 @@ class FieldReader {
       if (known == nullptr) {
         return complain(column, fmt::format("there is no athlete {}; allowed: athletes of the store; add this one with "
                                             "`steelyard athlete add {}`, or correct the code",
-                                            quoted(text), text));
+                                            in_quotes(text), text));
       }
       athlete_unit_ = known->units.value_or(Unit::kg);
     }

@@ -105,7 +105,7 @@ class ShorthandParser {
   [[nodiscard]] auto sets_missing(std::size_t begin) const {
     const std::string_view said = trim(text_.substr(begin, at_ - begin));
     const std::string word = word_here();
-    return refuse(at_, fmt::format("sets are expected behind {}, such as {} 3x5{}", quoted(said), said,
+    return refuse(at_, fmt::format("sets are expected behind {}, such as {} 3x5{}", in_quotes(said), said,
                                    word.empty() ? suggestion(lift_, k_item_words) : suggestion(word, k_number_words)));
   }
 
@@ -189,7 +189,7 @@ class ShorthandParser {
     if (at_end() || peek() == ',') return session_kind(begin, said);
     if (!is_digit(peek()) && word_here() != "bw") {
       return refuse(at_,
-                    fmt::format("a weight is expected behind {}, such as 140, 315 lb, 70% or bw", quoted(said.back())));
+                    fmt::format("a weight is expected behind {}, such as 140, 315 lb, 70% or bw", in_quotes(said.back())));
     }
     STEELYARD_TRY(lift(begin, said));
     return work();
@@ -211,10 +211,10 @@ class ShorthandParser {
     }
     const std::string text = lift_text(said);
     if (is_any_of(text, context_.lifts)) {
-      return refuse(begin, fmt::format("{} has no weight and sets; write such as {} 140 3x5", quoted(text), text));
+      return refuse(begin, fmt::format("{} has no weight and sets; write such as {} 140 3x5", in_quotes(text), text));
     }
     return refuse(begin,
-                  fmt::format("{} alone says nothing; allowed: a lift with weight and sets, or {}{}", quoted(text),
+                  fmt::format("{} alone says nothing; allowed: a lift with weight and sets, or {}{}", in_quotes(text),
                               "heavy, volume, speed, light, sport, other", suggestion(text, k_item_words)));
   }
 
@@ -230,7 +230,7 @@ class ShorthandParser {
     if (!is_any_of(code, context_.lifts)) {
       // Three letters are too few to tell a typo from another lift's short name.
       if (code.size() > 3 && nearest_word(code, context_.lifts)) {
-        return refuse(begin, fmt::format("{} is not a known lift{}", quoted(code), suggestion(code, context_.lifts)));
+        return refuse(begin, fmt::format("{} is not a known lift{}", in_quotes(code), suggestion(code, context_.lifts)));
       }
       if (std::find(log_.new_lifts.begin(), log_.new_lifts.end(), code) == log_.new_lifts.end()) {
         log_.new_lifts.push_back(code);

@@ -30,7 +30,7 @@ inline constexpr double k_kg_per_lb = 0.45359237;
 [[nodiscard]] std::string join_words(std::span<const std::string> words);
 [[nodiscard]] std::string capitalized(std::string_view text);
 /// 'text' for a message: control characters as \n, \t or \xNN, and no more than about 60 bytes of it.
-[[nodiscard]] std::string quoted(std::string_view text);
+[[nodiscard]] std::string in_quotes(std::string_view text);
 
 /// The candidate with the fewest edits from `word`, if at most a third of its letters (at least one) would change.
 [[nodiscard]] std::optional<std::string_view> nearest_word(std::string_view word,

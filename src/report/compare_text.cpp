@@ -42,13 +42,18 @@ void write_options(Page& page, std::span<const Option> options, const Look& look
       {"today", [&](const Option& o) { return prescription_text(o.today, look); }},
       {"heavy on", [](const Option& o) { return o.heavy_on ? short_day(*o.heavy_on) : ""; }},
       {"expected then", expected},
-      {"above the RPE cap", [](const Option& o) { return whole(o.cap_chance, " % of times"); }},
+      {"chance above cap", [](const Option& o) { return whole(o.cap_chance, " %"); }},
       {"soreness then", [](const Option& o) { return o.soreness ? format_number(*o.soreness, 1) + " of 7" : ""; }},
       {"hours each side", spacing},
       {"7-day load", [](const Option& o) { return whole(o.week_load_au, " AU"); }},
       {"ratio after it", [](const Option& o) { return o.ratio ? fixed_or_dash(o.ratio, 2) : ""; }},
       {"loses", [](const Option& o) { return join_words(o.loses); }},
-      {"breaks", [](const Option& o) { return join_words(o.broken); }},
+      {"breaks",
+       [](const Option& o) {
+         std::vector<std::string> names;
+         for (const auto& id : o.broken) names.push_back(spoken_lift(id));
+         return join_words(names);
+       }},
   };
   Table table;
   table.columns.push_back({"", false});

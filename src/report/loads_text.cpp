@@ -25,41 +25,50 @@ std::string against(double percent) {
 
 std::string gaps(const DayFigures& day) {
   return day.unlogged_of_28 == 0 ? std::string{}
-                                 : fmt::format("{} of the last 28 {} not logged", day.unlogged_of_28,
+                                 : fmt::format("{} of the last 28 days {} not logged", day.unlogged_of_28,
                                                day.unlogged_of_28 == 1 ? "is" : "are");
 }
 
-std::string first_sentence(const DayFigures& day) {
+/// With a gap in the week, what is known of it is its least possible sum.
+std::string first_sentence(std::span<const DayFigures> days) {
+  const DayFigures& day = days.back();
   if (day.acute7_au && day.chronic28_au && *day.chronic28_au > 0) {
     return fmt::format("The last 7 days carry {}, {} the weekly mean of the last 28 days ({}).", au(*day.acute7_au),
                        against((*day.acute7_au / *day.chronic28_au - 1) * 100), au(*day.chronic28_au));
   }
-  if (day.acute7_au)
-    return fmt::format("The last 7 days carry {}; there is no full month to hold it against.", au(*day.acute7_au));
-  const std::string why = gaps(day);
-  return "The load of the last 7 days is not known in full" + (why.empty() ? "" : ": " + why) + ".";
+  if (day.acute7_au) {
+    return fmt::format("The last 7 days carry {}; there is no fully known month to hold it against.",
+                       au(*day.acute7_au));
+  }
+  if (days.size() < 7)
+    return fmt::format("There are {} on record, too few for a week.", counted(days.size(), "day", "days"));
+  double known = 0;
+  std::size_t missing = 0;
+  for (const DayFigures& d : days.last(7)) {
+    known += d.load_au.value_or(0);
+    if (!d.load_au) ++missing;
+  }
+  return fmt::format("The last 7 days carry at least {}; {} not logged.", au(known),
+                     counted(missing, "day is", "days are"));
 }
 
 std::string ratio_sentence(const DayFigures& day) {
-  std::string text;
   if (day.state == RatioState::too_short) return "There is no ratio yet: it needs 28 days since the first entry.";
-  if (day.state == RatioState::known && day.ratio_coupled) {
-    text = fmt::format("Ratio {:.2f} coupled (7-day sum / weekly mean of 28 days)", *day.ratio_coupled);
-    if (day.ratio_uncoupled) {
-      text += fmt::format(", {:.2f} uncoupled (/ weekly mean of the 21 days before)", *day.ratio_uncoupled);
-    }
-  } else {
-    text = "No ratio is given";
+  if (day.state == RatioState::uncertain || !day.ratio_coupled) return "No ratio is given.";
+  std::string text = fmt::format("Ratio {:.2f} coupled (7-day sum / weekly mean of 28 days)", *day.ratio_coupled);
+  if (day.ratio_uncoupled) {
+    text += fmt::format(", {:.2f} uncoupled (/ weekly mean of the 21 days before)", *day.ratio_uncoupled);
   }
-  if (day.unlogged_of_28 > 0) {
-    text += ": " + gaps(day);
-    if (day.ratio_low && day.ratio_high) {
-      text +=
-          fmt::format("; counted as nothing or as usual they give {:.2f} to {:.2f}", *day.ratio_low, *day.ratio_high);
-    }
-    if (day.state == RatioState::uncertain) text += ", so it decides nothing";
+  return text + (day.unlogged_of_28 > 0 ? ", unlogged days counted as usual." : ".");
+}
+
+std::string gap_sentence(const DayFigures& day) {
+  std::string text = gaps(day);
+  if (day.ratio_low && day.ratio_high) {
+    text += fmt::format(": between nothing and usual on them the coupled ratio reads {:.2f} to {:.2f}", *day.ratio_low,
+                        *day.ratio_high);
   }
-  return text + ".";
+  return text + (day.state == RatioState::uncertain ? "; it decides nothing." : ".");
 }
 
 /// Monotony that k equal training days of seven have by themselves, whatever the sessions were.
@@ -78,7 +87,7 @@ void write_monotony(Page& page, const LoadReport& report, std::size_t last) {
   }
   if (!day.monotony || !day.acute7_au || *day.monotony <= 0) return;
   const double mean = *day.acute7_au / 7;
-  std::string text = fmt::format("Week's monotony {:.2f} = mean {} a day / {} SD {} of the 7 days", *day.monotony,
+  std::string text = fmt::format("Monotony of the week {:.2f} = mean {} a day / {} SD {} of the 7 days", *day.monotony,
                                  au(mean), report.sd_name, au(mean / *day.monotony));
   if (day.week_strain_au) {
     text += fmt::format("; strain {} = {} x {:.2f}", au(*day.week_strain_au), au(*day.acute7_au), *day.monotony);
@@ -99,6 +108,7 @@ void write_monotony(Page& page, const LoadReport& report, std::size_t last) {
 void write_week(Page& page, const LoadReport& report, std::size_t last) {
   const DayFigures& day = report.days[last];
   page.bullet(ratio_sentence(day));
+  if (day.unlogged_of_28 > 0) page.bullet(gap_sentence(day));
   if (day.week_change_percent) {
     const double change = std::round(*day.week_change_percent);
     page.bullet(change == 0 ? std::string("As much as the 7 days before.")
@@ -107,7 +117,7 @@ void write_week(Page& page, const LoadReport& report, std::size_t last) {
   }
   if (day.highest8_au) {
     page.bullet(fmt::format("Highest 7-day sum of the eight weeks before: {}.", au(*day.highest8_au)) +
-                (day.percentile26 ? fmt::format(" {} % of the 7-day sums of 26 weeks are not above this one.",
+                (day.percentile26 ? fmt::format(" This one is as high as or higher than {} % of those of 26 weeks.",
                                                 format_number(std::round(*day.percentile26), 0))
                                   : ""));
   }
@@ -133,25 +143,35 @@ std::string_view status_spoken(DayStatus status) {
   return "";
 }
 
+/// "Mon 03-02"
+std::string weekday_month_day(Day day) {
+  return capitalized(weekday_code(weekday_index(day))) + " " + format_day(day).substr(5);
+}
+
 std::string reading(const DayFigures& day) {
   if (!day.ratio_low || !day.ratio_high) return "-";
   return unbroken(fmt::format("{:.2f} to {:.2f}", *day.ratio_low, *day.ratio_high));
 }
 
-void write_table(Page& page, std::span<const DayFigures> days) {
-  Table table{{{"day"},
-               {"status"},
-               {"load", true},
-               {"7 days", true},
-               {"28-day mean", true},
-               {"ratio", true},
-               {"low, high", true}},
-              {}};
+/// On a narrow screen the status (the chart shows it) and the readings (a sentence gives today's) are left out.
+void write_table(Page& page, std::span<const DayFigures> days, const Look& look) {
+  const bool wide = usable_width(look) >= 72;
+  Table table;
+  table.columns = {{"day"}, {"load", true}, {"7 days", true}, {"28-day mean", true}, {"ratio", true}};
+  if (wide) {
+    table.columns.insert(table.columns.begin() + 1, {"status"});
+    table.columns.push_back({"low, high", true});
+  }
   for (const DayFigures& day : days) {
-    table.rows.push_back({short_day(day.date), std::string(status_spoken(day.status)),
-                          (day.estimated ? "about " : "") + fixed_or_dash(day.load_au, 0),
-                          fixed_or_dash(day.acute7_au, 0), fixed_or_dash(day.chronic28_au, 0),
-                          fixed_or_dash(day.ratio_coupled, 2), reading(day)});
+    std::vector<std::string> row{unbroken(weekday_month_day(day.date)),
+                                 unbroken((day.estimated ? "about " : "") + fixed_or_dash(day.load_au, 0)),
+                                 fixed_or_dash(day.acute7_au, 0), fixed_or_dash(day.chronic28_au, 0),
+                                 fixed_or_dash(day.ratio_coupled, 2)};
+    if (wide) {
+      row.insert(row.begin() + 1, unbroken(status_spoken(day.status)));
+      row.push_back(reading(day));
+    }
+    table.rows.push_back(std::move(row));
   }
   page.table(table);
 }
@@ -159,8 +179,8 @@ void write_table(Page& page, std::span<const DayFigures> days) {
 struct Marks {
   std::string_view bar, pale, rest, unlogged, open;
 };
-constexpr Marks k_ascii{"#", ":", "'", "o", "?"};
-constexpr Marks k_unicode{"\u2588", "\u2591", "\u2575", "\u25CB", "\u2026"};
+constexpr Marks k_ascii{"#", ":", ".", "o", "?"};
+constexpr Marks k_unicode{"\u2588", "\u2591", "\u2577", "\u25CB", "\u2026"};
 
 void write_chart(Page& page, std::span<const DayFigures> days, const Look& look) {
   const Marks& m = look.unicode ? k_unicode : k_ascii;
@@ -172,19 +192,18 @@ void write_chart(Page& page, std::span<const DayFigures> days, const Look& look)
                                   : day.status == DayStatus::open     ? m.open
                                                                       : m.rest;
     bars.push_back({day.load_au, day.estimated, mark});
-    if (weekday_index(day.date) == 0) labels.push_back({bars.size() - 1, "Mon " + format_day(day.date).substr(5)});
+    if (weekday_index(day.date) == 0) labels.push_back({bars.size() - 1, weekday_month_day(day.date)});
   }
   page.text("Load of each day, AU", Weight::bold);
   for (const std::string& row : bar_chart(bars, labels, look)) page.drawn(row);
-  const bool estimated = std::any_of(days.begin(), days.end(), [](const DayFigures& d) { return d.estimated; });
-  page.hanging(
-      "",
-      fmt::format("{} trained{}   {} rest   {} not logged{}", m.bar,
-                  estimated ? fmt::format("   {} estimated", m.pale) : "", m.rest, m.unlogged,
-                  std::any_of(days.begin(), days.end(), [](const DayFigures& d) { return d.status == DayStatus::open; })
-                      ? fmt::format("   {} under way, counted in nothing", m.open)
-                      : ""),
-      2);
+  const auto any = [&](auto has) { return std::any_of(days.begin(), days.end(), has); };
+  std::string legend = fmt::format("{} trained, {} rest", m.bar, m.rest);
+  if (any([](const DayFigures& d) { return d.estimated; })) legend += fmt::format(", {} estimated", m.pale);
+  if (any([](const DayFigures& d) { return d.status == DayStatus::unlogged; }))
+    legend += fmt::format(", {} not logged", m.unlogged);
+  if (any([](const DayFigures& d) { return d.status == DayStatus::open; }))
+    legend += fmt::format(", {} under way", m.open);
+  page.hanging("", legend, 2);
 }
 
 std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
@@ -202,12 +221,12 @@ std::string loads_text(const LoadReport& report, const Look& look) {
     page.text(fmt::format("No day of {} has a load yet.", report.athlete), Weight::bold);
     return page.take();
   }
-  page.text(first_sentence(days[closed - 1]), Weight::bold);
+  page.text(first_sentence(days.first(closed)), Weight::bold);
   write_week(page, report, closed - 1);
   page.blank();
   write_chart(page, last_of(days, k_chart_days), look);
   page.blank();
-  write_table(page, last_of(days, k_table_days));
+  write_table(page, last_of(days, k_table_days), look);
   page.blank();
   page.text(fmt::format("AU = session RPE times minutes. 28-day mean: of a week. {}", k_ratio_note), Weight::dim);
   page.text(fmt::format("{}, up to {}.", report.athlete, long_day(days[closed - 1].date)), Weight::dim);

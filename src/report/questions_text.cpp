@@ -18,7 +18,7 @@ std::string questions_text(std::span<const Question> questions, const Look& look
     page.blank();
     page.hanging(fmt::format("{}. ", question.id), fmt::format("{}, {}", question.athlete, long_day(question.date)), 0,
                  Weight::bold);
-    page.labelled("", question.say);
+    page.labelled("in doubt", question.say);
     if (!question.fields.empty()) page.labelled("left out", join_words(question.fields));
     page.labelled("as it is", unbroken(fmt::format("steelyard questions --keep {}", question.id)));
     page.labelled("corrected", unbroken(fmt::format("steelyard questions --fix {} ...", question.id)));

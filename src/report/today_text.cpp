@@ -78,36 +78,42 @@ std::string call_line(const LiftCall& lift, const Look& look) {
   return text;
 }
 
+/// Weights and repetitions stand in columns; the plates follow.
 void write_warmup(Page& page, const LiftCall& lift, const Look& look) {
   std::string_view label = "warm-up";
   for (const WarmupSet& set : lift.warmup) {
-    page.labelled(
-        label, fmt::format("{:>7}{}{}{:<3}{}{}", weight_text(set.weight_kg, look), unbroken(" "), times(look),
-                           unbroken(fmt::format(" {}", set.reps)), set.plates_per_side.empty() ? "  " : "  per side ",
-                           plates_text(set.plates_per_side, look)));
+    const std::string work = fmt::format("{:>8} {} {:<2}", weight_text(set.weight_kg, look), times(look), set.reps);
+    page.labelled(label, fmt::format("{} {}{}", unbroken(work), set.plates_per_side.empty() ? "" : "per side ",
+                                     plates_text(set.plates_per_side, look)));
     label = "";
   }
 }
 
 void write_limits(Page& page, const LiftCall& lift) {
-  const auto held = static_cast<std::size_t>(
-      std::count_if(lift.limits.begin(), lift.limits.end(), [](const LimitResult& l) { return l.held; }));
-  if (lift.limits.empty()) return;
+  std::size_t held = 0;
   std::string_view label = "why";
   for (const LimitResult& limit : lift.limits) {
-    if (limit.held) continue;
+    if (limit.held) {
+      ++held;
+      continue;
+    }
     page.labelled(label, limit_line(limit, 2));
     label = "";
   }
-  page.labelled(label, held == lift.limits.size() ? fmt::format("all {} hold", counted(held, "limit", "limits"))
-                                                  : fmt::format("{} of {} limits hold", held, lift.limits.size()));
+  if (held == 0) return;
+  const bool all = held == lift.limits.size();
+  page.labelled(label, fmt::format("{}{} hold{}", all ? "" : "the other ", counted(held, "limit", "limits"),
+                                   held == 1 ? "s" : ""));
 }
 
 void write_expected(Page& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
   if (!lift.expected) return;
   const ExpectedStrength& e = *lift.expected;
-  page.labelled("expected", fmt::format("{} % of the training max, {} in four of five such mornings",
-                                        format_number(std::round(e.percent), 0), range_text(e.low80, e.high80)));
+  page.labelled("expected",
+                fmt::format("{} % of the training max, {} on four of five such days; from {}{}",
+                            format_number(std::round(e.percent), 0), range_text(e.low80, e.high80),
+                            counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions"),
+                            e.learned ? "" : ", no response learned yet"));
   std::vector<std::string> shares;
   for (const Share& share : e.shares) {
     if (std::fabs(share.percent) >= 0.05)
@@ -118,8 +124,6 @@ void write_expected(Page& page, const LiftCall& lift, const Look& look, std::spa
     for (std::size_t i = 1; i < shares.size(); ++i) text += ", " + shares[i];
     page.labelled("of that", text);
   }
-  page.labelled("known from", counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions") +
-                                  (e.learned ? "" : "; recent estimates only, no response learned yet"));
   Level level{.plan = {}, .call = {}, .expected = e.percent, .low80 = e.low80, .high80 = e.high80, .bands = {}};
   if (lift.planned && lift.planned->percent > 0) level.plan = lift.planned->percent;
   if (lift.call.sets > 0) level.call = lift.call.percent;
@@ -142,7 +146,8 @@ void write_lift(Page& page, const LiftCall& lift, const Look& look, std::span<co
   page.text(capitalized(spoken_lift(lift.lift)) + ": " + action_words(lift.actions), Weight::bold);
   page.labelled("planned", lift.planned ? prescription_text(*lift.planned, look) : "nothing");
   page.labelled("today", call_line(lift, look));
-  if (lift.rpe_cap && lift.call.sets > 0) page.labelled("stop at", "RPE " + format_number(*lift.rpe_cap, 1));
+  if (lift.rpe_cap && lift.call.sets > 0)
+    page.labelled("cap", "RPE " + format_number(*lift.rpe_cap, 1) + " in every set");
   if (lift.move) write_move(page, *lift.move);
   write_warmup(page, lift, look);
   if (!lift.at_the_bar.empty()) page.labelled("at the bar", lift.at_the_bar);
@@ -193,7 +198,7 @@ std::string limit_line(const LimitResult& limit, std::optional<int> decimals) {
     const std::string number = decimals ? format_number(x, *decimals) : format_number(x);
     return unbroken(limit.unit.empty() ? number : number + " " + limit.unit);
   };
-  std::string text = limit.id;
+  std::string text = decimals ? spoken_lift(limit.id) : limit.id;
   if (limit.measured) text += ": measured " + figure(*limit.measured);
   if (limit.limit) text += fmt::format("{} limit {}", limit.measured ? "," : ":", figure(*limit.limit));
   if (!limit.would_hold_if.empty()) text += "; " + limit.would_hold_if;

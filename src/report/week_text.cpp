@@ -25,31 +25,30 @@ std::string spoken_kind(const std::string& kind) {
   return found == words.end() ? kind : std::string(found->second);
 }
 
+void write_list(Page& page, std::string_view label, const std::vector<std::string>& lines) {
+  for (const auto& line : lines) {
+    page.labelled(label, line);
+    label = "";
+  }
+}
+
 void write_flag(Page& page, const WeekFlag& flag) {
   std::vector<std::string> kinds;
   for (const auto& kind : flag.kinds) kinds.push_back(spoken_kind(kind));
   page.blank();
   page.hanging(fmt::format("{}. ", flag.order), fmt::format("{}: {}", flag.athlete, join_words(kinds)), 0,
                Weight::bold);
-  for (const auto& sentence : flag.because) page.labelled("", sentence);
-  std::string_view label = "caused by";
-  for (const auto& cause : flag.caused_by) {
-    page.labelled(label, cause);
-    label = "";
-  }
+  write_list(page, "because", flag.because);
+  write_list(page, "caused by", flag.caused_by);
   if (!flag.next_step.empty()) page.labelled("next step", flag.next_step);
-  label = "not known";
-  for (const auto& unknown : flag.unknown) {
-    page.labelled(label, unknown);
-    label = "";
-  }
+  write_list(page, "not known", flag.unknown);
 }
 
 std::string first_sentence(const WeekReview& review) {
   if (review.flags.empty()) return "Nobody needs a look this week.";
   const std::size_t n = review.flags.size();
   const std::size_t all = n + review.watch.size() + review.quiet.size();
-  return fmt::format("{} of {} {} a look, most urgent first.", n, all, n == 1 ? "needs" : "need");
+  return fmt::format("{} of {} lifters {} a look, most urgent first.", n, all, n == 1 ? "needs" : "need");
 }
 
 }  // namespace

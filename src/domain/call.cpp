@@ -7,7 +7,9 @@ namespace steelyard {
 using namespace std::string_view_literals;
 
 std::string_view action_code(Action action) {
-  constexpr std::array codes{"run-as-planned"sv, "trim-sets"sv, "trim-intensity"sv, "swap-to-heavy"sv, "swap-to-volume"sv, "swap-to-speed"sv, "light-technique"sv, "rest"sv, "stop-refer"sv};
+  constexpr std::array codes{"run-as-planned"sv,  "trim-sets"sv,      "trim-intensity"sv,
+                             "swap-to-heavy"sv,   "swap-to-volume"sv, "swap-to-speed"sv,
+                             "light-technique"sv, "rest"sv,           "stop-refer"sv};
   return codes[static_cast<std::size_t>(action)];
 }
 

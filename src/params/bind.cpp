@@ -1,5 +1,7 @@
 #include "params/bind.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <array>
 
@@ -17,7 +19,7 @@ constexpr std::array k_curves{"epley"sv,  "brzycki"sv, "lombardi"sv, "oconner"sv
 /// Kinds of barbell work, in the order of DayKind.
 constexpr std::array k_work_kinds{"heavy"sv, "volume"sv, "speed"sv, "light"sv};
 
-/// The second list must be as long as the first, and the first ascending.
+/// The first list must ascend and the second be as long.
 void check_curve(Section& s, std::string_view x_key, const std::vector<double>& x, std::string_view y_key,
                  const std::vector<double>& y) {
   if (s.failed()) return;
@@ -25,7 +27,7 @@ void check_curve(Section& s, std::string_view x_key, const std::vector<double>& 
     s.reject(x_key, "does not ascend; allowed: each number larger than the one before");
   }
   if (x.size() != y.size()) {
-    s.reject(y_key, "has not as many numbers as '" + std::string(x_key) + "'; allowed: one for each");
+    s.reject_one_of({y_key, x_key}, fmt::format("does not fit; allowed: as many numbers in {} as in {}", y_key, x_key));
   }
 }
 
@@ -53,11 +55,14 @@ void bind_kind(Section s, KindModel& m) {
   s.number("minutes_per_set", m.minutes_per_set, 0.5, 15);
   s.done();
   if (s.failed()) return;
-  if (m.rpe_cap < m.target_rpe) s.reject("rpe_cap", "is below target_rpe; allowed: not below it");
-  if (!m.sets.has(m.usual_sets)) s.reject("usual_sets", "lies outside 'sets'; allowed: a number of that range");
-  if (!m.reps.has(m.usual_reps)) s.reject("usual_reps", "lies outside 'reps'; allowed: a number of that range");
+  if (m.rpe_cap < m.target_rpe)
+    s.reject_one_of({"rpe_cap", "target_rpe"}, "does not fit; allowed: rpe_cap not below target_rpe");
+  if (!m.sets.has(m.usual_sets))
+    s.reject_one_of({"usual_sets", "sets"}, "does not fit; allowed: usual_sets inside sets");
+  if (!m.reps.has(m.usual_reps))
+    s.reject_one_of({"usual_reps", "reps"}, "does not fit; allowed: usual_reps inside reps");
   if (!m.percent.has(m.usual_percent))
-    s.reject("usual_percent", "lies outside 'percent'; allowed: a number of that range");
+    s.reject_one_of({"usual_percent", "percent"}, "does not fit; allowed: usual_percent inside percent");
 }
 
 void bind_order(Section& s, std::string_view key, std::size_t most, std::vector<DayKind>& out) {
@@ -184,7 +189,7 @@ void bind(Section& top, DayKindsModel& out) {
   block.number("easy_percent_change", out.block.easy_percent_change, -30, 0);
   block.done();
   if (!block.failed() && out.block.easy_week > out.block.weeks) {
-    block.reject("easy_week", "lies after the block's last week; allowed: 0 (none) to 'weeks'");
+    block.reject_one_of({"easy_week", "weeks"}, "does not fit; allowed: easy_week 0 (none) to weeks");
   }
 }
 

@@ -73,7 +73,8 @@ void bind_gear(Section s, LiftsModel& out) {
     s.reject("warmup_percent", "does not ascend; allowed: the lightest first");
   }
   if (m.warmup_percent.size() != m.warmup_reps.size()) {
-    s.reject("warmup_reps", "has not as many numbers as 'warmup_percent'; allowed: one for each");
+    s.reject_one_of({"warmup_reps", "warmup_percent"},
+                    "does not fit; allowed: as many numbers in warmup_reps as in warmup_percent");
   }
 }
 

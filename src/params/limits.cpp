@@ -63,7 +63,8 @@ void bind_soreness(Section s, LimitsModel& out) {
   s.number("support_percent", m.support_percent, 0, 20);
   s.done();
   if (!s.failed() && (m.signal > m.trim || m.trim > m.extreme)) {
-    s.reject("trim", "is out of order; allowed: signal, trim and extreme in ascending order");
+    s.reject_one_of({"trim", "signal", "extreme"},
+                    "does not fit; allowed: signal, trim and extreme in ascending order");
   }
 }
 

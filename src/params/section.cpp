@@ -122,6 +122,12 @@ void Section::reject(std::string_view key, std::string_view what) {
   sheet_->fail(node != nullptr ? node->source() : table->source(), fmt::format("{} {}", spoken(key), what));
 }
 
+void Section::reject_one_of(std::initializer_list<std::string_view> keys, std::string_view what) {
+  const auto changed = [&](std::string_view key) { return over_ != nullptr && over_->contains(key); };
+  const auto found = std::find_if(keys.begin(), keys.end(), changed);
+  reject(found == keys.end() ? *keys.begin() : *found, what);
+}
+
 void Section::check_blanks(std::string_view key, std::string_view text, std::span<const std::string_view> allowed) {
   for (auto at = text.find('{'); at != std::string_view::npos; at = text.find('{', at + 1)) {
     const auto name = text.substr(at + 1, text.find('}', at) - at - 1);

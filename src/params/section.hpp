@@ -67,6 +67,8 @@ class Section {
   void check_blanks(std::string_view key, std::string_view text, std::span<const std::string_view> allowed);
   /// An error about a key, with its place.
   void reject(std::string_view key, std::string_view what);
+  /// The same about keys that do not agree; names the one that an override changed, else the first.
+  void reject_one_of(std::initializer_list<std::string_view> keys, std::string_view what);
   /// The last call: every key that nobody asked for is an error, and so is a key that is missing.
   void done();
   [[nodiscard]] bool failed() const { return sheet_->error.has_value(); }

@@ -1,8 +1,9 @@
 #pragma once
 /// The values the program runs on, as read from models/*.toml. Meaning, unit and source of each stand in those files.
-/// definition  Every table of a file names its source. Names of members are the keys of the files; the unit is in the
-/// name
-///             or beside the key.
+///
+/// definition  The files are the one place of the values; the initialisers here only keep memory defined.
+///             Every table of a file names its source. Names of members are the keys of the files; the unit is in the
+///             name or beside the key.
 /// domain      ranges are checked when a file is read (see load_models); an unknown key is an error
 
 #include <array>
@@ -31,32 +32,32 @@ enum class EwmaStart { mean_of_first_28, first_load };
 struct LoadModel {
   struct {
     Sd sd = Sd::sample;
-    double alike = 2;  ///< monotony from which days count as alike
+    double alike = 0;  ///< monotony from which days count as alike
     std::string source;
   } monotony;
   struct {
     EwmaStart start = EwmaStart::mean_of_first_28;
-    int acute_days = 7;
-    int chronic_days = 28;
+    int acute_days = 0;
+    int chronic_days = 0;
     std::string source;
   } ewma;
   struct {
-    double band_high = 1.3;      ///< coupled ratio above which a week counts as out of the ordinary
-    double band_low = 0.8;       ///< and below which
-    int known_days_needed = 21;  ///< of 28
+    double band_high = 0;       ///< coupled ratio above which a week counts as out of the ordinary
+    double band_low = 0;        ///< and below which
+    int known_days_needed = 0;  ///< of 28
     std::string source;
   } ratio;
   struct {
-    int rest_gap_days = 3;  ///< longest run without entry, between two entries, that counts as rest
-    int usual_weeks = 8;    ///< for usual loads, own highs
-    int percentile_weeks = 26;
-    double minutes_per_set = 4;  ///< a session known only by its sets
-    double rpe_unknown = 6;      ///< CR-10, the same
+    int rest_gap_days = 0;  ///< longest run without entry, between two entries, that counts as rest
+    int usual_weeks = 0;    ///< for usual loads, own highs
+    int percentile_weeks = 0;
+    double minutes_per_set = 0;  ///< a session known only by its sets
+    double rpe_unknown = 0;      ///< CR-10, the same
     std::string source;
   } series;
   struct {
-    double rpe = 7;       ///< a set at this RPE or more is hard
-    double percent = 75;  ///< or, without an RPE, at this percent or more
+    double rpe = 0;      ///< a set at this RPE or more is hard
+    double percent = 0;  ///< or, without an RPE, at this percent or more
     std::string source;
   } hard_set;
   struct {
@@ -69,9 +70,9 @@ struct LoadModel {
 // ---------------------------------------------------------------------------------------------- strength.toml
 struct StrengthModel {
   struct {
-    std::string curve;      ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
-    double most_reps = 12;  ///< reps + RIR beyond which a set says nothing
-    double least_rpe = 6;
+    std::string curve;     ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
+    double most_reps = 0;  ///< reps + RIR beyond which a set says nothing
+    double least_rpe = 0;
     std::string source;
   } rep_max;
   struct {
@@ -90,8 +91,8 @@ struct StrengthModel {
     std::string source;
   } velocity;
   struct {
-    int sessions = 6;  ///< recent estimates behind the expected strength without a learned response
-    int weeks = 8;
+    int sessions = 0;  ///< recent estimates behind the expected strength without a learned response
+    int weeks = 0;
     double least_sd = 0;  ///< %
     std::string source;
   } recent;
@@ -105,9 +106,9 @@ struct KindModel {
   int usual_sets = 0;  ///< what is written where nothing else decides
   int usual_reps = 0;
   double usual_percent = 0;
-  double target_rpe = 8;
-  double rpe_cap = 9;
-  double minutes_per_set = 3;
+  double target_rpe = 0;
+  double rpe_cap = 0;
+  double minutes_per_set = 0;
   std::string source;
 };
 
@@ -115,7 +116,7 @@ struct DayKindsModel {
   std::map<DayKind, KindModel> kinds;  ///< heavy, volume, speed, light
   struct {
     Range percent;  ///< of heavy days
-    int weeks = 5;  ///< before a meet
+    int weeks = 0;  ///< before a meet
     std::string source;
   } before_meet;
   struct {
@@ -127,14 +128,14 @@ struct DayKindsModel {
   struct {
     Range sets;
     Range reps;
-    double rpe = 9;
+    double rpe = 0;
     std::string source;
   } accessory;
   struct {
-    int weeks = 4;
-    double percent_step = 2.5;  ///< a week
-    int easy_week = 4;          ///< 0 = none
-    double easy_sets_share = 0.5;
+    int weeks = 0;
+    double percent_step = 0;  ///< a week
+    int easy_week = 0;        ///< 0 = none
+    double easy_sets_share = 0;
     double easy_percent_change = 0;
     std::string source;
   } block;
@@ -143,71 +144,71 @@ struct DayKindsModel {
 // ---------------------------------------------------------------------------------------------- limits.toml
 struct LimitsModel {
   struct {  ///< how far a change is from the plan; the nearest candidate that holds every limit wins
-    double set_step = 1;
-    double rep_step = 1.25;
-    double percent_step_distance = 1;
-    double exchange = 3.5;  ///< swap with a day that takes the planned work
-    double swap = 6;
-    double light = 8;
-    double rest = 10;
-    double percent_step = 2.5;    ///< points
-    double deepest_percent = 20;  ///< points below the plan
+    double set_step = 0;
+    double rep_step = 0;
+    double percent_step_distance = 0;
+    double exchange = 0;  ///< swap with a day that takes the planned work
+    double swap = 0;
+    double light = 0;
+    double rest = 0;
+    double percent_step = 0;     ///< points
+    double deepest_percent = 0;  ///< points below the plan
     std::string source;
   } distance;
   struct {  ///< what counts as odd against the lifter's own usual
-    double odd_sd = 1.5;
-    int usual_days = 28;
-    int least_checks = 10;    ///< fewer: own usual is not known
-    double item_floor = 0.7;  ///< points of 1-7
-    double sleep_floor_h = 0.8;
-    double short_run_nights = 3;
-    double short_run_hours = 1;  ///< mean of the run below usual
-    double bar_floor_percent = 2;
-    double strength_floor_percent = 2;
-    double resting_hr_floor_percent = 3;
-    double ln_hrv_floor = 0.1;
-    double jump_floor_percent = 4.6;
-    double body_mass_doubt_percent = 30;
+    double odd_sd = 0;
+    int usual_days = 0;
+    int least_checks = 0;   ///< fewer: own usual is not known
+    double item_floor = 0;  ///< points of 1-7
+    double sleep_floor_h = 0;
+    double short_run_nights = 0;
+    double short_run_hours = 0;  ///< mean of the run below usual
+    double bar_floor_percent = 0;
+    double strength_floor_percent = 0;
+    double resting_hr_floor_percent = 0;
+    double ln_hrv_floor = 0;
+    double jump_floor_percent = 0;
+    double body_mass_doubt_percent = 0;
     std::string source;
   } signals;
   struct {
-    double two_reps_share = 0.6;
-    double two_heavy_percent = 75;
-    double three_reps_share = 0.5;
-    double three_percent = 75;
-    double bar_percent = 2.5;  ///< points less when the bar is one of the signals
+    double two_reps_share = 0;
+    double two_heavy_percent = 0;
+    double three_reps_share = 0;
+    double three_percent = 0;
+    double bar_percent = 0;  ///< points less when the bar is one of the signals
     std::string source;
   } agreement;
   struct {
-    double extreme = 6;
-    double extreme_percent = 65;
-    double trim = 5;
-    double signal = 4;             ///< a mover at this level counts as a signal if it is odd for the lifter
-    double support = 6;            ///< a supporting region: adjust
-    double support_percent = 2.5;  ///< points less
+    double extreme = 0;
+    double extreme_percent = 0;
+    double trim = 0;
+    double signal = 0;           ///< a mover at this level counts as a signal if it is odd for the lifter
+    double support = 0;          ///< a supporting region: adjust
+    double support_percent = 0;  ///< points less
     std::string source;
   } soreness;
   struct {
-    double sleepless_hours = 1;
-    double light_percent = 65;
+    double sleepless_hours = 0;
+    double light_percent = 0;
     std::string source;
   } sleepless;
   struct {
-    double heavy_hours = 48;
-    double heavy_percent = 75;  ///< work above this is heavy work
-    double masters_hours = 72;  ///< after volume or heavy work, from masters age
+    double heavy_hours = 0;
+    double heavy_percent = 0;  ///< work above this is heavy work
+    double masters_hours = 0;  ///< after volume or heavy work, from masters age
     std::string source;
   } spacing;
   struct {
-    int days = 8;
+    int days = 0;
     std::string source;
   } exposure;
   struct {
-    double hard_sets_factor = 2;
-    int hard_sets_least = 6;
-    double jump_factor = 1.5;  ///< a week this far above the own high is a limit by itself
-    double halved_factor = 0.6;
-    double strain_percentile = 90;
+    double hard_sets_factor = 0;
+    int hard_sets_least = 0;
+    double jump_factor = 0;  ///< a week this far above the own high is a limit by itself
+    double halved_factor = 0;
+    double strain_percentile = 0;
     std::string source;
   } load;
   struct ReturnStep {
@@ -218,64 +219,64 @@ struct LimitsModel {
     double percent_less = 0;   ///< points
     double percent_share = 1;  ///< of the planned percent
     bool light_only = false;
-    int sessions = 1;  ///< sessions of the lift for which it holds
+    int sessions = 1;  ///< up to which session of the lift after the break it holds
     std::string say;
   };
   struct {
-    std::vector<ReturnStep>
-        steps;  ///< of those for one length of break, the first whose sessions are not used up holds
-    double light_percent = 60;
+    /// Of the steps for one length of break, the first whose sessions are not used up holds.
+    std::vector<ReturnStep> steps;
+    double light_percent = 0;
     std::string source;
   } comeback;
   struct {
-    double after_reps_share = 0.5;
-    double after_percent = 75;
-    int after_days = 4;  ///< after the last day of fever or of illness
-    double cold_reps_share = 0.75;
-    double cold_percent = 75;
+    double after_reps_share = 0;
+    double after_percent = 0;
+    int after_days = 0;  ///< after the last day of fever or of illness
+    double cold_reps_share = 0;
+    double cold_percent = 0;
     std::string source;
   } illness;
   struct {
-    double sharp_stop = 4;
-    double any_stop = 5;
-    double watch_high = 3;
-    int rising_entries = 3;
-    double rising_reps_share = 0.5;
-    double rising_percent_less = 10;
-    int gone_mornings = 2;  ///< mornings at 0 that close it
+    double sharp_stop = 0;
+    double any_stop = 0;
+    double watch_high = 0;
+    int rising_entries = 0;
+    double rising_reps_share = 0;
+    double rising_percent_less = 0;
+    int gone_mornings = 0;  ///< mornings at 0 that close it
     std::string source;
   } pain;
   struct {
     std::map<std::string, std::array<int, 2>> last_heavy_days;  ///< lift -> days before the meet, from, to
     std::map<std::string, double> after_percent;                ///< lift -> percent at most once the heavy work is done
-    int light_days = 3;                                         ///< last days: off or very light
-    double light_percent = 60;
-    int easy_days_after = 7;
-    int rest_days_after = 2;
-    double easy_percent_after = 60;
-    int taper_days = 14;
-    double taper_volume_share = 0.5;
-    int match_days = 2;  ///< no heavy or volume work of the legs so near to a match
+    int light_days = 0;                                         ///< last days: off or very light
+    double light_percent = 0;
+    int easy_days_after = 0;
+    int rest_days_after = 0;
+    double easy_percent_after = 0;
+    int taper_days = 0;
+    double taper_volume_share = 0;
+    int match_days = 0;  ///< no heavy or volume work of the legs so near to a match
     std::string source;
   } meet;
   struct {
-    double warmup = 12;
+    double warmup = 0;
     std::string source;
   } minutes;
   struct {
-    int youth = 18;
-    double youth_percent = 70;
-    double youth_trained_percent = 80;
-    double youth_trained_years = 2;
-    double beginner_years = 1;
-    double beginner_percent = 75;
-    int masters = 60;
+    int youth = 0;
+    double youth_percent = 0;
+    double youth_trained_percent = 0;
+    double youth_trained_years = 0;
+    double beginner_years = 0;
+    double beginner_percent = 0;
+    int masters = 0;
     std::string source;
   } age;
   struct {
-    double chance = 20;       ///< % chance of ending above the cap
-    double above_usual = 10;  ///< and so many points above the lifter's own median
-    int least_sessions = 6;
+    double chance = 0;       ///< % chance of ending above the cap
+    double above_usual = 0;  ///< and so many points above the lifter's own median
+    int least_sessions = 0;
     std::string source;
   } margin;
 };
@@ -299,22 +300,23 @@ struct LiftModel {
 struct LiftsModel {
   std::vector<LiftModel> lifts;
   struct {
-    double bar_kg = 20;
+    double bar_kg = 0;
     std::vector<double> plates_kg;
     std::vector<double> warmup_percent;  ///< of the training max, ascending
     std::vector<double> warmup_reps;
-    double least_gap = 5;  ///< points of percent that a warm-up set stays below the work
-    double bar_reps = 8;
+    double least_gap = 0;  ///< points of percent that a warm-up set stays below the work
+    double bar_reps = 0;
     std::string source;
   } gear;
   struct {
-    double mover = 1;
-    double support = 0.5;
+    double mover = 0;
+    double support = 0;
     std::string source;
   } weight;                                     ///< of regions in the overlap between lifts
   std::map<std::string, std::string> mobility;  ///< region -> what to do when it is stiff or sore
   std::string source;
 
+  /// By its code or an alias of it; null for a lift that is not known.
   [[nodiscard]] const LiftModel* find(std::string_view lift) const;
   /// Cosine of the two lifts' region vectors, 0..1; 0 for a lift that is not known.
   [[nodiscard]] double overlap(std::string_view a, std::string_view b) const;
@@ -382,7 +384,7 @@ struct Models {
   std::string digest;   ///< of their contents
 };
 
-/// Text of one model file under its name ("load.toml"); `name` is what messages show.
+/// Text of one model file under its name ("load.toml"); `shown` is what messages show.
 struct ModelFile {
   std::string file;
   std::string shown;
@@ -395,10 +397,12 @@ inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "s
 
 /// `shipped` must hold every file of k_model_files, complete; `overrides` may hold some of them, and of each only the
 /// keys that differ: a list or a [[table]] replaces the shipped one as a whole, [[lift]] and [[sign]] entries replace
-/// the entry of the same name as a whole and new ones are added. A source of a table that was changed says so. errors
-/// bad_data with where = "file:line:column": syntax, an unknown key (with the nearest known one), a value of the
-///         wrong type or outside its range, a table without its source, a missing key; no_input: a shipped file is not
-///         there
+/// the entry of the same name as a whole and new ones are added. A source of a table that was changed says so.
+///
+/// errors  bad_data with where = "file:line:column": syntax, an unknown key (with the nearest known one), a value of
+///         the wrong type or outside its range, a table without its source, a missing key; no_input: a shipped file is
+///         not there
+///
 /// cost    some milliseconds for the six files
 [[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped,
                                          const std::vector<ModelFile>& overrides);

@@ -15,12 +15,32 @@ int reps_of(const Prescription& p) {
   return p.sets * p.reps;
 }
 
+/// "a", "a; and b": clauses with commas of their own.
+std::string join_clauses(const std::vector<std::string>& clauses) {
+  std::string text;
+  for (std::size_t i = 0; i < clauses.size(); ++i) {
+    if (i > 0) text += i + 1 == clauses.size() ? "; and " : "; ";
+    text += clauses[i];
+  }
+  return text;
+}
+
 bool has_signal(const std::vector<Signal>& signals, SignalKind kind) {
   return std::any_of(signals.begin(), signals.end(), [&](const Signal& s) { return s.kind == kind; });
 }
 
-void agreement(const Morning& m, const Prescription& plan, const std::vector<Signal>& signals,
-               std::vector<Bound>& bounds) {
+/// Tiredness is expected in the two weeks before a meet and no reason by itself to miss the last heavy work.
+bool expected_before_meet(const Morning& m, const Prescription& plan, const Signal& signal) {
+  const bool near = m.days_to_meet && *m.days_to_meet >= 0 && *m.days_to_meet <= m.models->limits.meet.taper_days;
+  const bool tiredness = signal.kind == SignalKind::check || signal.kind == SignalKind::load ||
+                         signal.kind == SignalKind::performance || signal.kind == SignalKind::heart;
+  return near && plan.kind == DayKind::heavy && tiredness;
+}
+
+void agreement(const Morning& m, const Prescription& plan, const std::vector<Signal>& all, std::vector<Bound>& bounds) {
+  std::vector<Signal> signals;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(signals),
+               [&](const Signal& s) { return !expected_before_meet(m, plan, s); });
   const auto& a = m.models->limits.agreement;
   // Someone who ticks the same answers every day has told nothing: the bar speaks for both.
   const bool bar = has_signal(signals, SignalKind::bar);
@@ -41,7 +61,7 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
                               count == 2   ? "Two"
                               : count == 3 ? "Three"
                                            : "Several",
-                              join_words(says));
+                              join_clauses(says));
     if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar decides.";
     b.shown.would_hold_if = fmt::format("with {} the plan would have stood",
                                         count == 2 ? "one of them as usual" : "all but one of them as usual");

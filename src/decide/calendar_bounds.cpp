@@ -79,7 +79,9 @@ void comeback(const Morning& m, const LiftFacts& f, const Prescription& plan, st
           step.light_only ? c.light_percent : std::min(former - step.percent_less, former * step.percent_share);
       b.most_sets = std::max(1, static_cast<int>(std::lround((sets - step.sets_less) * step.sets_share)));
       if (step.light_only) b.kinds = k_easy_kinds;
-      b.shown.say = fill(step.say, {{"days", fmt::format("{}", m.layoff->days)}, {"lift", std::string(say_of(f))}});
+      // Without entries nobody knows whether it was a break: about_data asks, and the careful version applies.
+      if (!m.layoff->unlogged)
+        b.shown.say = fill(step.say, {{"days", fmt::format("{}", m.layoff->days)}, {"lift", std::string(say_of(f))}});
       b.shown.would_hold_if = "without the break";
       break;
     }
@@ -177,14 +179,18 @@ void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, co
                      m.period.value_or(Intent::hard) == Intent::hard;
   const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
   const bool before = !f.last_heavy_group || days_between(*f.last_heavy_group, m.today) >= apart;
-  const bool after = std::none_of(m.ahead.begin(), m.ahead.end(), [&](const PlanRow& row) {
+  const auto too_near = [&](const PlanRow& row) {
     const LiftModel* other = m.models->lifts.find(row.lift);
     const bool group =
         row.lift == f.lift || (f.model != nullptr && other != nullptr && !f.model->spacing_group.empty() &&
                                other->spacing_group == f.model->spacing_group);
     return group && is_heavy(row, *m.models) && days_between(m.today, row.date) < apart;
-  });
-  if (due && clear && before && after) {
+  };
+  const auto today = plan_of(m.log->plan, m.today);
+  const bool after =
+      std::none_of(m.ahead.begin(), m.ahead.end(), too_near) && std::none_of(today.begin(), today.end(), too_near);
+  const bool is_main = !today.empty() && today.front().lift == f.lift;
+  if (due && clear && before && after && is_main) {
     b.asks_for_heavy = true;
     b.shown.say = fmt::format(
         "{}'s heavy {} were missed and the last ones are {} days back: do them today and drop the {} day, not both in "

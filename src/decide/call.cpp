@@ -16,10 +16,6 @@
 namespace steelyard::decide {
 namespace {
 
-bool closes_everything(const Caution& c) {
-  return c.urgency == Urgency::now || c.urgency == Urgency::today;
-}
-
 void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   const auto kind = m.models->day_kinds.kinds.find(call.call.kind);
   if (kind != m.models->day_kinds.kinds.end()) call.rpe_cap = kind->second.rpe_cap;
@@ -33,7 +29,8 @@ void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
 }
 
 Confidence confidence_of(const Morning& m, const std::vector<Signal>& signals, bool broken) {
-  if (!m.usual_known || m.check == nullptr || (m.layoff && m.layoff->unlogged)) return Confidence::low;
+  if (!m.usual_known || m.check == nullptr || (m.layoff && m.layoff->unlogged && !m.layoff->first_session_after))
+    return Confidence::low;
   const bool bar_spoke = std::any_of(m.lifts.begin(), m.lifts.end(),
                                      [](const LiftFacts& f) { return f.bar && std::abs(f.bar->worse_by) > 1; });
   if (m.coverage.ratio_state == RatioState::uncertain || (signals.size() == 1 && !broken) || bar_spoke)
@@ -92,15 +89,16 @@ Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
   return result;
 }
 
-/// A lift whose main lift was cut short follows it down: accessories and second lifts never do more than planned.
+/// The order in which a person reads: stops, then the sentence of the day, its reasons, cautions, the rest of the day.
 void say_everything(const Morning& m, const Signs& signs, const std::vector<Called>& called, DayCall& day) {
   const auto add = [&](std::string text) {
     if (!text.empty() && std::find(day.say.begin(), day.say.end(), text) == day.say.end())
       day.say.push_back(std::move(text));
   };
   if (signs.stop) {
+    const Urgency most = day.cautions.front().urgency;  // an emergency is not mixed with anything less
     for (const Caution& c : day.cautions) {
-      if (closes_everything(c)) add(c.say);
+      if (c.urgency == most) add(c.say);
     }
     add(caution_text(*m.models, "exits"));
     add(caution_text(*m.models, "hierarchy"));
@@ -117,7 +115,7 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
   for (const Caution& c : day.cautions) add(c.say);
   add(other_lifts(m, day.calls));
   for (const std::string& text : about_data(m)) add(text);
-  for (const std::string& text : missed_days(m)) add(text);
+  for (const std::string& text : missed_days(m, day.calls)) add(text);
   for (const std::string& text : signs.asks) add(text);
   if (signs.distress) add(caution_text(*m.models, "distress"));
   if (!day.cautions.empty()) {

@@ -70,7 +70,7 @@ std::string cause_of_load(const Morning& m) {
 void about_load(const Morning& m, const std::vector<Signal>& signals, const LiftCall& call,
                 std::vector<std::string>& out) {
   const Signal* load = find(signals, SignalKind::load);
-  if (load == nullptr || is(call, Action::run_as_planned)) return;
+  if (load == nullptr || is(call, Action::run_as_planned) || is(call, Action::rest)) return;
   if (m.week_above_high) {
     const std::string cause = cause_of_load(m);
     if (!cause.empty()) out.push_back(cause);
@@ -132,7 +132,12 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   }
   const bool ordinary = is(call, Action::run_as_planned) && signs.cautions.empty();
   if (signals.size() == 1 && is(call, Action::run_as_planned)) out.push_back(single_sign(m, signals.front()));
-  if (signals.size() == 1 && !is(call, Action::run_as_planned))
+  const bool said = !signals.empty() && std::any_of(bounds.begin(), bounds.end(), [&](const Bound& b) {
+    const bool same = (b.shown.id == "soreness-movers" && signals.front().kind == SignalKind::soreness) ||
+                      (b.shown.id == "load" && signals.front().kind == SignalKind::load);
+    return same && !b.shown.held;
+  });
+  if (signals.size() == 1 && !said && !is(call, Action::run_as_planned))
     out.push_back(fmt::format("Also: {}.", signals.front().say));
   about_load(m, signals, call, out);
   about_soreness(m, f, out);
@@ -182,13 +187,16 @@ std::vector<std::string> about_data(const Morning& m) {
   return out;
 }
 
-std::vector<std::string> missed_days(const Morning& m) {
+std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCall>& calls) {
   std::vector<std::string> out;
+  if (m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7})
+    return out;  // a break is not caught up on
   std::map<std::string, PlanRow> missed;
   for (const PlanRow& row : m.log->plan) {
     if (row.kind != DayKind::heavy || row.date >= m.today || row.date < m.today - Days{7}) continue;
-    const bool called =
-        std::any_of(m.lifts.begin(), m.lifts.end(), [&](const LiftFacts& f) { return f.lift == row.lift; });
+    const bool called = std::any_of(calls.begin(), calls.end(), [&](const LiftCall& c) {
+      return c.lift == row.lift && c.call.kind == DayKind::heavy;
+    });
     if (called) continue;
     const LiftFacts facts = lift_facts(m, row);
     if (facts.missed_heavy && facts.missed_heavy->date == row.date) missed[row.lift] = row;

@@ -115,7 +115,8 @@ class Open {
  public:
   Open(const Morning& m, const Models& models) : m_(m), models_(models) {}
 
-  void raise(Caution caution) {
+  void raise(Caution caution, std::string what) {
+    what_[caution.id] = std::move(what);
     auto [found, is_new] = open_.try_emplace(caution.id, caution);
     if (!is_new) {
       caution.since = found->second.since;
@@ -146,6 +147,9 @@ class Open {
     }
   }
 
+  /// What was entered, in plain words.
+  [[nodiscard]] const std::string& what(const std::string& id) const { return what_.at(id); }
+
   [[nodiscard]] std::vector<Caution> all() const {
     std::vector<Caution> cautions;
     for (const auto& [id, caution] : open_) cautions.push_back(caution);
@@ -166,6 +170,7 @@ class Open {
   const Morning& m_;
   const Models& models_;
   std::map<std::string, Caution> open_;
+  std::map<std::string, std::string> what_;
   std::map<std::string, int> quiet_mornings_;
 };
 
@@ -217,11 +222,12 @@ void raise_pain(const Morning& m, Day day, const Check& check, Open& open, Signs
               return has(s.symptoms, *urgency == Urgency::now ? "chest-pressure" : "numb-limb");
             });
         if (sign != models.cautions.signs.end()) {
+          caution.id = sign->id;  // one caution, whether the sign or the pain was entered
           caution.say = fmt::format("{}. {}", capitalized(spoken_pain(pain)),
                                     fill(sign->say, {{"emergency", models.cautions.emergency_number}}));
         }
       }
-      open.raise(std::move(caution));
+      open.raise(std::move(caution), spoken_pain(pain));
       continue;
     }
     if (day != m.today || pain.level <= 0) continue;
@@ -260,7 +266,7 @@ void raise_signs(const Morning& m, Day day, const DayNotes& notes, Open& open, S
       continue;
     }
     if (sign.urgency == Urgency::soon) caution.lifts = closed_lifts(sign, notes.check, models.lifts);
-    open.raise(std::move(caution));
+    open.raise(std::move(caution), sign.what);
   }
 }
 
@@ -363,7 +369,8 @@ Signs signs_of(const Morning& m) {
   for (Caution& caution : open.all()) {
     if (caution.since < m.today && caution.urgency != Urgency::soon) {
       caution.say +=
-          " " + caution_text(*m.models, "still-open", {{"what", caution.id}, {"date", format_day(caution.since)}});
+          " " + caution_text(*m.models, "still-open",
+                             {{"what", capitalized(open.what(caution.id))}, {"date", format_day(caution.since)}});
     }
     signs.stop = signs.stop || caution.urgency == Urgency::now || caution.urgency == Urgency::today;
     signs.cautions.push_back(std::move(caution));

@@ -48,7 +48,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
   const Athlete& who = m.log->athlete;
   const std::string work = spoken_work(call.call, call.weight_kg, who);
   const std::string planned = call.planned ? std::string(word(call.planned->kind)) : std::string();
-  if (has(call, Action::stop_refer)) return fmt::format("Stop: no {} today.", lift);
+  if (has(call, Action::stop_refer)) return fmt::format("No {} today.", lift);
   if (has(call, Action::rest)) {
     std::string text = call.planned && call.planned->kind == DayKind::rest
                            ? fmt::format("Rest from {} today, as planned.", lift)
@@ -99,13 +99,13 @@ std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& cal
                         m.models->limits.signals.odd_sd;
     const std::string speed =
         fmt::format("Your first warm-up at {} % moved at {} m/s, usually {}.", format_number(f.bar_percent, 1),
-                    format_number(f.bar->value, 2), format_number(usual, 2));
+                    fmt::format("{:.2f}", f.bar->value), fmt::format("{:.2f}", usual));
     if (f.bar->worse_by <= -m.models->limits.signals.odd_sd) {
       return fmt::format("{} The bar is fast today: if the next warm-up is fast too, {}.", speed, raise);
     }
     return fmt::format(
         "{} If the next warm-up is at {} m/s or slower, take {} to {} % off; otherwise run it as called. {}", speed,
-        format_number(usual - room, 2), format_number(step, 1), format_number(2 * step, 1),
+        fmt::format("{:.2f}", usual - room), format_number(step, 1), format_number(2 * step, 1),
         call.call.kind == DayKind::speed ? "End the session when the bar no longer moves fast."
                                          : "Decide again at the bar.");
   }
@@ -134,8 +134,10 @@ std::string other_lifts(const Morning& m, const std::vector<LiftCall>& calls) {
     } else if (has(call, Action::stop_refer) || has(call, Action::rest)) {
       changed.push_back(fmt::format("no {}", spoken_plural(m, call.lift)));
     } else {
-      changed.push_back(
-          fmt::format("{} {}", spoken_plural(m, call.lift), spoken_work(call.call, call.weight_kg, m.log->athlete)));
+      std::string text =
+          fmt::format("{} {}", spoken_plural(m, call.lift), spoken_work(call.call, call.weight_kg, m.log->athlete));
+      if (call.move) text += fmt::format(" (heavy ones on {})", spoken_day(call.move->to_date, m.today));
+      changed.push_back(std::move(text));
     }
   }
   std::string text;

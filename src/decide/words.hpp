@@ -35,8 +35,8 @@ namespace steelyard::decide {
 /// What is not known and what would be needed: gaps, a short history, questions.
 [[nodiscard]] std::vector<std::string> about_data(const Morning& morning);
 
-/// Missed heavy days of lifts that are not called today, and where they could go.
-[[nodiscard]] std::vector<std::string> missed_days(const Morning& morning);
+/// Missed heavy days of lifts that are not heavy today, and where they could go.
+[[nodiscard]] std::vector<std::string> missed_days(const Morning& morning, const std::vector<LiftCall>& calls);
 
 /// "Thursday"; "Monday 30 November" when a week or more away
 [[nodiscard]] std::string spoken_day(Day day, Day today);

@@ -161,6 +161,8 @@ TEST(LoadModels, RefusesValuesThatDisagree) {
       refusal("day-kinds.toml", "[heavy]\nsets = [5, 2]\n"),
       "mine/day-kinds.toml:2:8: 'sets' in [heavy] runs from 5 down to 2; allowed: [low, high] with numbers from 1 "
       "to 20");
+  EXPECT_EQ(refusal("day-kinds.toml", "[heavy]\nsets = [2, 3, 5]\n"),
+            "mine/day-kinds.toml:2:8: 'sets' in [heavy] is a list; allowed: [low, high] with numbers from 1 to 20");
   EXPECT_EQ(refusal("day-kinds.toml", "[block]\neasy_week = 6\n"),
             "mine/day-kinds.toml:2:13: 'easy_week' in [block] does not fit; allowed: easy_week 0 (none) to weeks");
   EXPECT_EQ(

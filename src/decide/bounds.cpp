@@ -49,7 +49,7 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
   b.shown = {.id = "agreement", .measured = count, .limit = 1, .unit = "signals", .source = a.source};
   if (count >= 2) {
     b.most_reps = (count == 2 ? a.two_reps_share : a.three_reps_share) * reps_of(plan);
-    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
+    b.speed_may_exceed_reps = count > 2 && plan.kind != DayKind::speed;
     b.moves_heavy = true;
     const double most = count == 2 ? a.two_heavy_percent : a.three_percent;
     const bool heavy = plan.percent > m.models->limits.spacing.heavy_percent;
@@ -257,6 +257,10 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   age(m, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
+  // Two signs trim the day in place; with another reason to move it, a speed day answers them as well.
+  const bool moved =
+      std::any_of(bounds.begin() + 1, bounds.end(), [](const Bound& b) { return b.moves_heavy && !b.shown.held; });
+  bounds.front().speed_may_exceed_reps |= moved && plan.kind != DayKind::speed;
   return bounds;
 }
 

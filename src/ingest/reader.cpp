@@ -118,7 +118,8 @@ Result<ReadReport> Reading::json(Lines& lines, std::size_t lines_before) {
     const auto end = lines.line_end(0);
     if (!end) return fail(end.error().code, end.error().what, place(line));
     if (*end == 0) return std::move(report_);
-    const auto text = lines.text(*end);
+    auto text = lines.text(*end);
+    while (text.ends_with('\n') || text.ends_with('\r')) text.remove_suffix(1);
     if (!is_plain_utf8(text)) {
       note(line, {}, "the text is not UTF-8; allowed: UTF-8 without NUL; save the file as UTF-8");
     } else if (!trim(text).empty()) {

@@ -3,7 +3,6 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 
 #include "steelyard/base/text.hpp"
@@ -24,9 +23,11 @@ std::string refusal(std::string_view value, std::string_view allowed, std::strin
   return text;
 }
 
-bool starts_with_number(std::string_view text) {
-  double value = 0;
-  return std::from_chars(text.data(), text.data() + text.size(), value).ec == std::errc{};
+/// "75 min", "100kg"
+bool is_number_with_more(std::string_view text) {
+  const auto digits = text.starts_with('-') || text.starts_with('.') ? text.substr(1) : text;
+  const bool starts_with_digit = !digits.empty() && digits.front() >= '0' && digits.front() <= '9';
+  return starts_with_digit && text.find_first_not_of("0123456789.eE-") != std::string_view::npos;
 }
 
 std::string_view remedy_for(const Column& column, std::string_view text) {
@@ -34,7 +35,7 @@ std::string_view remedy_for(const Column& column, std::string_view text) {
     return "write decimals with a point, such as 7.5, and nothing between thousands";
   }
   if (text.starts_with('+')) return "leave the plus sign out";
-  if (!parse_number(text) && starts_with_number(text) && text.front() != 'n' && text.front() != 'i') {
+  if (is_number_with_more(text)) {
     if (column.form == Form::weight) return "write the number alone, and its unit (kg or lb) into the column unit";
     return "write the number alone";
   }

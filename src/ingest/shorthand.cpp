@@ -36,6 +36,12 @@ bool is_any_of(std::string_view text, std::span<const std::string_view> words) {
   return std::find(words.begin(), words.end(), text) != words.end();
 }
 
+std::string on_one_line(std::string_view text) {
+  std::string line(text);
+  std::replace_if(line.begin(), line.end(), is_blank, ' ');
+  return line;
+}
+
 const Column& column(RecordKind kind, std::string_view name) {
   return columns_of(kind)[find_column(kind, name).value_or(0)].column;
 }
@@ -52,11 +58,8 @@ class ShorthandParser {
 
  private:
   [[nodiscard]] auto refuse(std::size_t at, std::string_view message) const {
-    std::string shown(text_);
-    std::replace_if(
-        shown.begin(), shown.end(), [](char c) { return is_blank(c) || static_cast<unsigned char>(c) < 0x20; }, ' ');
     const std::string indent(display_width(text_.substr(0, at)), ' ');
-    return fail(Errc::bad_data, fmt::format("{}\n  {}\n  {}^", message, shown, indent));
+    return fail(Errc::bad_data, fmt::format("{}\n  {}\n  {}^", on_one_line(message), on_one_line(text_), indent));
   }
 
   static std::string suggestion(std::string_view word, std::span<const std::string_view> candidates) {
@@ -79,6 +82,11 @@ class ShorthandParser {
     return to_lower(text_.substr(begin, end - begin));
   }
   [[nodiscard]] std::string word_here() const { return word_at(at_); }
+  /// "bw", also right before the x of "bwx8".
+  [[nodiscard]] bool at_bodyweight() const {
+    const std::string word = word_here();
+    return word == "bw" || (word.starts_with("bwx") && (word.size() == 3 || is_digit(word[3])));
+  }
   bool take_x() {
     if (peek() != 'x' && peek() != 'X') return false;
     ++at_;
@@ -124,10 +132,10 @@ class ShorthandParser {
     STEELYARD_TRY(check_range(*value, allowed, begin));
     return *value;
   }
-  Result<void> check_range(double value, const Column& allowed, std::size_t at) {
+  Result<void> check_range(double value, const Column& allowed, std::size_t at, bool whole = false) {
     if (value >= allowed.low && value <= allowed.high && !(allowed.low_is_open && value <= allowed.low)) return {};
     return refuse(at, fmt::format("{} is not allowed for {}; allowed: {}", format_number(value), allowed.name,
-                                  range_of(allowed, false)));
+                                  range_of(allowed, whole)));
   }
   Result<int> count(const Column& allowed) {
     const std::size_t begin = at_;
@@ -136,14 +144,14 @@ class ShorthandParser {
     if (!value || (peek() == '.' && is_digit(peek(1)))) {
       return refuse(begin, fmt::format("a number is expected here: {}, {}", allowed.name, range_of(allowed, true)));
     }
-    STEELYARD_TRY(check_range(*value, allowed, begin));
+    STEELYARD_TRY(check_range(*value, allowed, begin, true));
     return *value;
   }
 
   Result<void> item() {
     if (at_end() || peek() == ',') return refuse(at_, "an item is missing here, such as squat 140 3x5 or 75 min");
     if (peek() == '"') return note();
-    if (is_letter(peek()) && word_here() != "bw") return words();
+    if (is_letter(peek()) && !at_bodyweight()) return words();
     if (is_digit(peek()) && word_behind_number() == "min") return minutes();
     if (is_digit(peek()) || is_letter(peek())) return work();
     if (peek() == '@') return refuse(at_, "@ belongs behind the sets, such as 140 3x5 @8");
@@ -180,16 +188,16 @@ class ShorthandParser {
   Result<void> words() {
     const std::size_t begin = at_;
     std::vector<std::string> said;
-    for (std::string word = word_here(); !word.empty() && word != "bw"; word = word_here()) {
+    for (std::string word = word_here(); !word.empty() && !at_bodyweight(); word = word_here()) {
       said.push_back(word);
       at_ += word.size();
       skip_blanks();
     }
     if (said.size() == 1 && said[0] == "rpe") return session_rpe(begin);
     if (at_end() || peek() == ',') return session_kind(begin, said);
-    if (!is_digit(peek()) && word_here() != "bw") {
-      return refuse(at_,
-                    fmt::format("a weight is expected behind {}, such as 140, 315 lb, 70% or bw", in_quotes(said.back())));
+    if (!is_digit(peek()) && !at_bodyweight()) {
+      return refuse(
+          at_, fmt::format("a weight is expected behind {}, such as 140, 315 lb, 70% or bw", in_quotes(said.back())));
     }
     STEELYARD_TRY(lift(begin, said));
     return work();
@@ -230,7 +238,8 @@ class ShorthandParser {
     if (!is_any_of(code, context_.lifts)) {
       // Three letters are too few to tell a typo from another lift's short name.
       if (code.size() > 3 && nearest_word(code, context_.lifts)) {
-        return refuse(begin, fmt::format("{} is not a known lift{}", in_quotes(code), suggestion(code, context_.lifts)));
+        return refuse(begin,
+                      fmt::format("{} is not a known lift{}", in_quotes(code), suggestion(code, context_.lifts)));
       }
       if (std::find(log_.new_lifts.begin(), log_.new_lifts.end(), code) == log_.new_lifts.end()) {
         log_.new_lifts.push_back(code);
@@ -248,7 +257,7 @@ class ShorthandParser {
     do {
       STEELYARD_TRY(group());
       skip_blanks();
-    } while (is_digit(peek()) || word_here() == "bw");
+    } while (is_digit(peek()) || at_bodyweight());
     return {};
   }
 
@@ -289,7 +298,7 @@ class ShorthandParser {
 
   /// Gives the number back if it could be a number of sets as well.
   Result<std::optional<double>> weight(SetRow& row) {
-    if (word_here() == "bw") {
+    if (at_bodyweight()) {
       at_ += 2;
       return std::nullopt;
     }

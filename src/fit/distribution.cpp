@@ -10,12 +10,14 @@ namespace steelyard::fit {
 
 namespace {
 
-// Nothing here throws: a value outside the domain gives NaN.
+// Nothing here throws: a value outside the domain gives NaN. Work in long double would cost four times as much for
+// digits nobody reads.
 using Quiet =
     boost::math::policies::policy<boost::math::policies::domain_error<boost::math::policies::ignore_error>,
                                   boost::math::policies::pole_error<boost::math::policies::ignore_error>,
                                   boost::math::policies::overflow_error<boost::math::policies::ignore_error>,
-                                  boost::math::policies::evaluation_error<boost::math::policies::ignore_error>>;
+                                  boost::math::policies::evaluation_error<boost::math::policies::ignore_error>,
+                                  boost::math::policies::promote_double<false>>;
 using Student = boost::math::students_t_distribution<double, Quiet>;
 using Normal = boost::math::normal_distribution<double, Quiet>;
 

@@ -84,6 +84,13 @@ Result<Engine> Engine::forgetting(const Prior& prior, const Forgetting& forgetti
     engine.half_[i] = std::sqrt(discount);
     engine.forgets_ = engine.forgets_ || discount < 1;
   }
+  if (engine.knows_nothing_) return engine;
+  for (std::size_t j = 0; j < p; ++j) {
+    Terms column{};
+    for (std::size_t i = 0; i < p; ++i) column[i] = engine.half_[i] * prior.precision[i][j] * engine.half_[j];
+    column = solve_transposed(engine.prior_root_, p, column);
+    for (std::size_t i = 0; i < p; ++i) engine.prior_pull_[i][j] = column[i];
+  }
   return engine;
 }
 
@@ -137,12 +144,11 @@ void Engine::forget_a_day(EngineState& state) const {
   // L <- D V'V D + L0 with L = V'V + L0, so U comes from the rows [V D; U0] by rotations alone. On the right stands
   // what makes U'z = D L D m: V D m, and r with U0'r = D L0 D m (all about the prior's mean).
   const Terms m = solve(root, p, state.z);
-  Terms prior_part{};
-  for (std::size_t i = 0; i < p; ++i) {
-    for (std::size_t j = 0; j < p; ++j) prior_part[i] += half_[i] * prior_.precision[i][j] * half_[j] * m[j];
-  }
   root = prior_root_;
-  state.z = solve_transposed(prior_root_, p, prior_part);
+  for (std::size_t i = 0; i < p; ++i) {
+    state.z[i] = 0;
+    for (std::size_t j = 0; j < p; ++j) state.z[i] += prior_pull_[i][j] * m[j];
+  }
   for (std::size_t i = 0; i < p; ++i) {
     auto& row = state.learned[i];
     double rhs = 0;
@@ -186,21 +192,26 @@ std::optional<double> Engine::noise_variance(const EngineState& state) const {
 double Engine::widening(const EngineState& state, const Row& row, double noise) const {
   if (row.missing == 0) return 0;
   const auto p = count(prior_);
-  const Terms moved = solve(state.root, p, state.z);
+  const Terms m = means(state);
   double sum = 0;
   for (std::size_t i = 0; i < p; ++i) {
     if ((row.missing >> i & 1U) == 0) continue;
     Terms unit{};
     unit[i] = 1;
     const Terms column = solve_transposed(state.root, p, unit, i);
-    const double m = prior_.mean[i] + moved[i];
-    sum += m * m / noise;
+    sum += m[i] * m[i] / noise;
     for (std::size_t j = i; j < p; ++j) sum += column[j] * column[j];
   }
   return sum;
 }
 
 std::optional<Forecast> Engine::forecast(const EngineState& state, const Row& row) const {
+  const auto known = spread(state, row);
+  if (!known) return std::nullopt;
+  return known->forecast;
+}
+
+std::optional<Engine::Spread> Engine::spread(const EngineState& state, const Row& row) const {
   const auto p = count(prior_);
   const auto noise = noise_variance(state);
   if (!noise || !(*noise > 0)) return std::nullopt;
@@ -214,18 +225,18 @@ std::optional<Forecast> Engine::forecast(const EngineState& state, const Row& ro
     mean += a[i] * state.z[i] + row.x[i] * prior_.mean[i];
     leverage += a[i] * a[i];
   }
-  return Forecast{.mean = mean,
-                  .scale2 = *noise * (leverage + row.v + widening(state, row, *noise)),
-                  .dof = known_noise_ ? std::numeric_limits<double>::infinity() : state.n};
+  const double v = row.v + widening(state, row, *noise);
+  return Spread{.v = v,
+                .forecast = {.mean = mean,
+                             .scale2 = *noise * (leverage + v),
+                             .dof = known_noise_ ? std::numeric_limits<double>::infinity() : state.n}};
 }
 
-void Engine::update(EngineState& state, const Row& row, double y) const {
+std::optional<Forecast> Engine::update(EngineState& state, const Row& row, double y) const {
   const auto p = count(prior_);
-  double v = row.v;
-  if (row.missing != 0) {
-    if (!forecast(state, row)) return;
-    v += widening(state, row, *noise_variance(state));
-  }
+  const auto met = spread(state, row);
+  if (row.missing != 0 && !met) return std::nullopt;
+  const double v = met ? met->v : row.v;
   const double weight = 1 / std::sqrt(v);
   Terms x = row.x;
   for (std::size_t i = 0; i < p; ++i) {
@@ -239,6 +250,8 @@ void Engine::update(EngineState& state, const Row& row, double y) const {
   const double left = absorb(state.root, state.z, p, x, weight * y);
   state.n += 1;
   state.d += left * left;
+  if (!met) return std::nullopt;
+  return met->forecast;
 }
 
 std::optional<Coefficient> Engine::coefficient(const EngineState& state, int term) const {
@@ -246,6 +259,12 @@ std::optional<Coefficient> Engine::coefficient(const EngineState& state, int ter
   row.x[static_cast<std::size_t>(term)] = 1;
   row.v = 0;
   return forecast(state, row);
+}
+
+Terms Engine::means(const EngineState& state) const {
+  Terms m = solve(state.root, count(prior_), state.z);
+  for (std::size_t i = 0; i < count(prior_); ++i) m[i] += prior_.mean[i];
+  return m;
 }
 
 std::string Engine::save(const EngineState& state) const {

@@ -18,8 +18,9 @@ double absorb(Square<N>& root, std::array<double, N>& z, std::size_t size, std::
     if (x[i] == 0) continue;
     auto& pivot_row = root[i];
     const double r = std::sqrt(pivot_row[i] * pivot_row[i] + x[i] * x[i]);
-    const double c = pivot_row[i] / r;
-    const double s = x[i] / r;
+    const double inverse = 1 / r;  // one division instead of two: they are half of the cost
+    const double c = pivot_row[i] * inverse;
+    const double s = x[i] * inverse;
     pivot_row[i] = r;
     for (std::size_t j = i + 1; j < size; ++j) {
       const double above = pivot_row[j];

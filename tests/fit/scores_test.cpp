@@ -153,6 +153,8 @@ TEST(Baselines, NeedSevenValues) {
   b.add_day(4);
   ASSERT_TRUE(b.mean_of_28() && b.last() && b.ewma_of_7());
   EXPECT_NEAR(b.mean_of_28()->scale2, 0.09, 1e-12);  // no variation: the least SD
+  EXPECT_NEAR(b.last()->scale2, 0.09, 1e-12);
+  EXPECT_NEAR(b.ewma_of_7()->scale2, 0.09, 1e-12);
 }
 
 TEST(Baselines, AreTheHandComputedOnes) {

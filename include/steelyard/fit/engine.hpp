@@ -101,11 +101,14 @@ class Engine {
   void drift(EngineState& state, int days) const;
   /// Nothing while the coefficients in question, or the noise, are not yet known (a vague start).
   [[nodiscard]] std::optional<Forecast> forecast(const EngineState& state, const Row& row) const;
-  /// Takes an observation in. A row with missing terms is left out while no forecast is possible.
-  void update(EngineState& state, const Row& row, double y) const;
+  /// Takes an observation in and gives the forecast it met. A row with missing terms is left out while none is
+  /// possible.
+  std::optional<Forecast> update(EngineState& state, const Row& row, double y) const;
 
   /// Nothing while it is not yet known.
   [[nodiscard]] std::optional<Coefficient> coefficient(const EngineState& state, int term) const;
+  /// Means of all coefficients.   domain  a prior that knows something
+  [[nodiscard]] Terms means(const EngineState& state) const;
   /// S; nothing while n <= 0.
   [[nodiscard]] std::optional<double> noise_variance(const EngineState& state) const;
 
@@ -117,13 +120,19 @@ class Engine {
   Engine() = default;
   void forget_a_day(EngineState& state) const;
   void walk(EngineState& state, int days) const;
+  struct Spread {
+    double v = 0;  ///< with the widening for missing terms
+    Forecast forecast;
+  };
+  [[nodiscard]] std::optional<Spread> spread(const EngineState& state, const Row& row) const;
   [[nodiscard]] double widening(const EngineState& state, const Row& row, double noise) const;
 
   Prior prior_;
   TermMatrix prior_root_{};
   Forgetting forgetting_;
-  Terms half_{};            ///< square roots of the discounts
-  TermMatrix walk_root_{};  ///< B, W = B B'
+  Terms half_{};             ///< square roots of the discounts
+  TermMatrix prior_pull_{};  ///< U0'^-1 D L0 D
+  TermMatrix walk_root_{};   ///< B, W = B B'
   bool walks_ = false;
   bool forgets_ = false;
   bool knows_nothing_ = false;  ///< L0 = 0

@@ -1,0 +1,82 @@
+#pragma once
+/// What one item of the morning check follows: the load of the days before, and its own last value.
+/// definition  y = value - usual (mean of the 28 days that end yesterday), regressors [1, H - 1, last value - usual]; H
+/// is the
+///             fast response (impulse.hpp) to session load over usual daily load, on the morning in question. With
+///             effects of zero the forecast is the 28-day mean
+/// unit        points of the 1-7 scale (or hours, for sleep)
+/// use         every calendar day: step(state, load of the day before); then forecast, and update with what was entered
+/// cost        as strength_response.hpp
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "steelyard/base/result.hpp"
+#include "steelyard/fit/grid.hpp"
+
+namespace steelyard::fit {
+
+enum class Item { sleep_quality, fatigue, soreness, stress, mood };
+
+/// source  Time constants: soreness peaks at 24-72 h and is gone in 5-7 days (Cheung et al. 2003), so 1-8 days.
+/// Effects: ratings follow
+///         acute load (Saw et al. 2016); how much differs between people, so wide. Noise of about one point: typical
+///         of ratings on seven points (common practice). Discounts: common practice.
+struct ItemModel {
+  std::vector<double> tau{1, 2, 4, 8};    ///< days, 1 to 12 of them
+  std::array<double, 3> mean{0, 0, 0.2};  ///< level; twice the usual load for ever; one point of the last value
+  std::array<double, 3> sd{0.5, 0.5, 0.25};
+  std::array<double, 3> discount{0.98, 0.995, 0.995};  ///< a day
+  double noise_sd = 1;
+  double noise_weight = 6;
+  double noise_discount = 0.99;  ///< a day
+  double least_noise_sd = 0.3;
+  double weight_memory = 0.99;  ///< per observation
+  double least_weight = 0.005;
+
+  /// More load, more soreness and fatigue; nothing presumed for the others.
+  [[nodiscard]] static ItemModel of(Item item);
+};
+
+struct ItemForecast {
+  Mixture distribution;
+  Range80 value;  ///< may pass the ends of the scale
+};
+
+struct ItemState {
+  GridState grid;
+  std::array<double, k_max_members> response{};  ///< H, per time constant
+};
+
+class ItemResponse {
+ public:
+  /// errors  usage: as StrengthResponse::make
+  [[nodiscard]] static Result<ItemResponse> make(const ItemModel& model);
+
+  [[nodiscard]] ItemState start() const;
+  /// One calendar day on. load_of_yesterday: over usual daily load; nothing = not known, taken as usual.
+  void step(ItemState& state, std::optional<double> load_of_yesterday) const;
+  /// last: the last recorded value, nothing if there is none in the 28 days.
+  [[nodiscard]] ItemForecast forecast(const ItemState& state, double usual, std::optional<double> last) const;
+  void update(ItemState& state, double usual, std::optional<double> last, double value) const;
+
+  /// Points for twice the usual load, kept up.
+  [[nodiscard]] Range80 load_effect(const ItemState& state) const;
+
+  /// errors of load  bad_data
+  [[nodiscard]] std::string save(const ItemState& state) const;
+  [[nodiscard]] Result<ItemState> load(std::string_view bytes) const;
+
+ private:
+  ItemResponse(const ItemModel& model, Grid grid);
+  [[nodiscard]] std::array<Row, k_max_members> rows(const ItemState& state, double usual,
+                                                    std::optional<double> last) const;
+
+  Grid grid_;
+  std::vector<double> kept_;
+};
+
+}  // namespace steelyard::fit

@@ -38,19 +38,6 @@ Confidence confidence_of(const Morning& m, const std::vector<Signal>& signals, b
   return Confidence::high;
 }
 
-/// Heavy work that today's limits close may change places with an easier day; other reasons send it nowhere.
-std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Prescription& plan,
-                                 const std::vector<Bound>& bounds) {
-  if (plan.kind != DayKind::heavy) return std::nullopt;
-  bool worth_moving = false;
-  for (const Bound& b : bounds) {
-    if (b.shown.held) continue;
-    if (!b.moves_heavy) return std::nullopt;
-    worth_moving = true;
-  }
-  return worth_moving ? find_place(m, f.lift) : std::nullopt;
-}
-
 struct Called {
   LiftCall call;
   std::vector<Bound> bounds;

@@ -130,6 +130,18 @@ Candidate choose(const std::vector<Candidate>& all, const std::vector<Bound>& bo
   return all.back();
 }
 
+std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Prescription& plan,
+                                 const std::vector<Bound>& bounds) {
+  if (plan.kind != DayKind::heavy) return std::nullopt;
+  bool worth_moving = false;
+  for (const Bound& b : bounds) {
+    if (b.shown.held) continue;
+    if (!b.moves_heavy) return std::nullopt;
+    worth_moving = true;
+  }
+  return worth_moving ? find_place(m, f.lift) : std::nullopt;
+}
+
 std::optional<Move> find_place(const Morning& m, std::string_view lift) {
   const Models& models = *m.models;
   const LiftModel* model = models.lifts.find(lift);

@@ -28,4 +28,9 @@ struct Candidate {
 /// one whose volume drops out. none = nowhere.
 [[nodiscard]] std::optional<Move> find_place(const Morning& morning, std::string_view lift);
 
+/// Where today's heavy work goes when today's limits close it: none if it holds, or if a reason closes it that another
+/// day would not answer.
+[[nodiscard]] std::optional<Move> exchange_for(const Morning& morning, const LiftFacts& lift, const Prescription& plan,
+                                               const std::vector<Bound>& bounds);
+
 }  // namespace steelyard::decide

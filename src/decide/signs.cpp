@@ -42,7 +42,7 @@ bool covered_by_longer(std::string_view note, const std::string& phrase, const C
   return std::any_of(model.signs.begin(), model.signs.end(), [&](const SignModel& other) {
     return std::any_of(other.words.begin(), other.words.end(), [&](const std::string& longer) {
       return longer.size() > phrase.size() && longer.find(phrase) != std::string::npos &&
-             find_phrase(note, longer, model.negations).found;
+             find_phrase(note, longer, model).found;
     });
   });
 }
@@ -59,7 +59,7 @@ Raised raised(const SignModel& sign, const DayNotes& day, const CautionsModel& m
   Raised result = Raised::no;
   for (const auto note : day.notes) {
     for (const std::string& phrase : sign.words) {
-      const Phrase found = find_phrase(note, phrase, model.negations);
+      const Phrase found = find_phrase(note, phrase, model);
       if (!found.found || covered_by_longer(note, phrase, model)) continue;
       if (!found.negated) return Raised::yes;
       result = Raised::denied;
@@ -275,7 +275,7 @@ void find_distress(const Morning& m, const std::map<Day, DayNotes>& days, Signs&
   for (auto it = days.lower_bound(m.today - Days{6}); it != days.end(); ++it) {
     for (const auto note : it->second.notes) {
       for (const std::string& phrase : model.distress_words) {
-        const Phrase found = find_phrase(note, phrase, model.negations);
+        const Phrase found = find_phrase(note, phrase, model);
         signs.distress = signs.distress || (found.found && !found.negated);
       }
     }
@@ -301,50 +301,6 @@ std::vector<std::string> lifts_of_region(const LiftsModel& lifts, std::string_vi
     if (loads_region(lift, region)) names.push_back(lift.lift);
   }
   return names;
-}
-
-std::string fill(std::string_view text, const std::vector<std::pair<std::string_view, std::string>>& values) {
-  std::string out(text);
-  for (const auto& [name, value] : values) {
-    const std::string mark = "{" + std::string(name) + "}";
-    for (std::size_t at = 0; (at = out.find(mark, at)) != std::string::npos; at += value.size())
-      out.replace(at, mark.size(), value);
-  }
-  return out;
-}
-
-std::string caution_text(const Models& models, const std::string& name,
-                         std::vector<std::pair<std::string_view, std::string>> values) {
-  const auto found = models.cautions.texts.find(name);
-  if (found == models.cautions.texts.end()) return {};
-  values.emplace_back("emergency", models.cautions.emergency_number);
-  return fill(found->second, values);
-}
-
-Phrase find_phrase(std::string_view note, std::string_view phrase, const std::vector<std::string>& negations) {
-  const std::string text = to_lower(note);
-  const auto is_letter = [&](std::size_t i) {
-    return i < text.size() && ((text[i] >= 'a' && text[i] <= 'z') || text[i] == '\'');
-  };
-  Phrase result;
-  for (std::size_t at = 0; (at = text.find(phrase, at)) != std::string::npos; at += phrase.size()) {
-    if ((at > 0 && is_letter(at - 1)) || is_letter(at + phrase.size())) continue;
-    // A negation counts within the three words before the phrase, in the same clause.
-    std::string_view before(text.data(), at);
-    if (const auto clause = before.find_last_of(".;:!?"); clause != std::string_view::npos)
-      before.remove_prefix(clause + 1);
-    const auto words = split_words(before);
-    const std::size_t from = words.size() > 3 ? words.size() - 3 : 0;
-    const bool negated =
-        std::any_of(words.begin() + static_cast<std::ptrdiff_t>(from), words.end(), [&](std::string_view w) {
-          while (!w.empty() && w.back() == ',') w.remove_suffix(1);
-          return std::find(negations.begin(), negations.end(), w) != negations.end();
-        });
-    result.found = true;
-    result.negated = negated;
-    if (!negated) return result;
-  }
-  return result;
 }
 
 Signs signs_of(const Morning& m) {

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "morning.hpp"
+#include "phrases.hpp"
 
 namespace steelyard::decide {
 
@@ -36,23 +37,8 @@ struct Signs {
 
 [[nodiscard]] Signs signs_of(const Morning& morning);
 
-/// "{name}" in a text replaced by values; unknown names stay.
-[[nodiscard]] std::string fill(std::string_view text,
-                               const std::vector<std::pair<std::string_view, std::string>>& values);
-/// A sentence of the cautions by its name, {emergency} filled.
-[[nodiscard]] std::string caution_text(const Models& models, const std::string& name,
-                                       std::vector<std::pair<std::string_view, std::string>> values = {});
-
 /// Lifts that load a region: as mover, support or joint.
 [[nodiscard]] std::vector<std::string> lifts_of_region(const LiftsModel& lifts, std::string_view region);
 [[nodiscard]] bool loads_region(const LiftModel& lift, std::string_view region);
-
-/// True if the note holds the phrase at word borders. `negated`: a negation stands within the three words before it.
-struct Phrase {
-  bool found = false;
-  bool negated = false;
-};
-[[nodiscard]] Phrase find_phrase(std::string_view note, std::string_view phrase,
-                                 const std::vector<std::string>& negations);
 
 }  // namespace steelyard::decide

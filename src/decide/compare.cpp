@@ -1,0 +1,210 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+
+#include "candidates.hpp"
+#include "expected.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/call.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "words.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+constexpr int k_days = 7;
+
+struct Scene {
+  const Morning& m;
+  const LiftFacts& f;
+  Prescription plan;
+  std::vector<Bound> bounds;
+  std::optional<ExpectedStrength> expected;
+  Candidate chosen;
+};
+
+/// Median load of this lifter's sessions of a kind over the last eight weeks.
+std::optional<double> usual_session_load(const Morning& m, DayKind kind) {
+  std::vector<double> loads;
+  for (const Session& s : m.log->sessions) {
+    if (s.kind == kind && s.date < m.today && s.date >= m.today - Days{56} && s.minutes && s.rpe)
+      loads.push_back(*s.minutes * *s.rpe);
+  }
+  return series::median(std::move(loads));
+}
+
+/// Chance (%) that a set ends above its cap, from the expected strength and the rep-max curve.
+std::optional<double> chance_above_cap(const Scene& s, const Prescription& work) {
+  const auto curve = fit::RepMax::make(s.m.models->strength);
+  const auto kind = s.m.models->day_kinds.kinds.find(work.kind);
+  if (!curve || !s.expected || kind == s.m.models->day_kinds.kinds.end() || work.sets == 0) return std::nullopt;
+  const auto factor = curve->factor(work.reps + 10 - kind->second.rpe_cap);
+  if (!factor) return std::nullopt;
+  const double needed = std::log(work.percent * *factor / 100);
+  const double mean = std::log(s.expected->percent / 100);
+  constexpr double k_z90 = 1.2815515655446004;  // half width of an 80 % interval in SDs
+  const double sd = (std::log(s.expected->high80) - std::log(s.expected->low80)) / (2 * k_z90);
+  return 100 * boost::math::cdf(boost::math::normal(mean, sd), needed);
+}
+
+/// Load of today and the six days after it: what is planned, with today's session and the moved one replaced.
+void load_of(const Scene& s, Option& option, std::optional<Day> heavy_on) {
+  const auto planned = usual_session_load(s.m, s.plan.kind);
+  if (!planned) return;
+  double week = 0;
+  if (option.today.sets > 0) {
+    const auto own = usual_session_load(s.m, option.today.kind);
+    const double share = s.plan.sets * s.plan.reps > 0
+                             ? static_cast<double>(option.today.sets * option.today.reps) / (s.plan.sets * s.plan.reps)
+                             : 1;
+    week += option.today.kind == s.plan.kind ? *planned * (0.5 + 0.5 * share) : own.value_or(*planned * 0.6);
+  }
+  std::optional<Day> last;
+  for (const PlanRow& row : s.m.ahead) {
+    if (row.date == last || days_between(s.m.today, row.date) >= k_days || row.kind == DayKind::rest) continue;
+    last = row.date;
+    const bool moved = heavy_on == row.date;
+    const auto usual = usual_session_load(s.m, moved ? s.plan.kind : plan_of(s.m.ahead, row.date).front().kind);
+    if (!usual) return;
+    week += *usual;
+  }
+  if (heavy_on &&
+      std::none_of(s.m.ahead.begin(), s.m.ahead.end(), [&](const PlanRow& row) { return row.date == *heavy_on; }))
+    week += *planned;
+  option.week_load_au = week;
+  double before = 0;  // the 21 days that end yesterday
+  for (Day day = s.m.today - Days{21}; day < s.m.today; day += Days{1}) {
+    const auto* entry = s.m.series.at(day);
+    if (entry == nullptr || !entry->known()) return;
+    before += *entry->load_au;
+  }
+  if (week + before > 0) option.ratio = 4 * week / (week + before);
+}
+
+/// Hours to the heavy work of the same spacing group before and after a day.
+void spacing_of(const Scene& s, Day day, Option& option) {
+  if (s.f.last_heavy_group) option.hours_before = 24.0 * days_between(*s.f.last_heavy_group, day);
+  for (const PlanRow& row : s.m.ahead) {
+    const LiftModel* other = s.m.models->lifts.find(row.lift);
+    const bool group =
+        row.lift == s.f.lift || (s.f.model != nullptr && other != nullptr && !s.f.model->spacing_group.empty() &&
+                                 s.f.model->spacing_group == other->spacing_group);
+    if (group && row.date > day && is_heavy(row, *s.m.models)) {
+      option.hours_after = 24.0 * days_between(day, row.date);
+      return;
+    }
+  }
+}
+
+Option option_of(const Scene& s, std::string name, const Prescription& today, std::optional<Day> heavy_on) {
+  Option option{.name = std::move(name), .today = today, .heavy_on = heavy_on};
+  for (const Bound& b : s.bounds) {
+    if (!holds(b, today) && !b.asks_for_heavy) option.broken.push_back(b.shown.id);
+  }
+  const Prescription& judged = heavy_on && *heavy_on != s.m.today ? s.plan : today;
+  if (s.expected && judged.sets > 0) {
+    option.expected_percent = s.expected->percent;
+    option.expected_low80 = s.expected->low80;
+    option.expected_high80 = s.expected->high80;
+    option.cap_chance = chance_above_cap(s, judged);
+  }
+  load_of(s, option, heavy_on && *heavy_on != s.m.today ? heavy_on : std::nullopt);
+  spacing_of(s, heavy_on.value_or(s.m.today), option);
+  return option;
+}
+
+std::vector<Option> options_of(const Scene& s) {
+  std::vector<Option> options;
+  const std::string kind(word(s.plan.kind));
+  const auto day_if_heavy = [&](const Prescription& work) {
+    return work.kind == DayKind::heavy ? std::optional(s.m.today) : std::nullopt;
+  };
+  options.push_back(option_of(s, kind + " today, as planned", s.plan, day_if_heavy(s.plan)));
+  const bool changed = s.chosen.actions.front() != Action::run_as_planned;
+  if (changed && !s.chosen.move) {
+    const bool same = s.chosen.work.kind == s.plan.kind;
+    options.push_back(option_of(s,
+                                same ? kind + " today, less of it" : std::string(word(s.chosen.work.kind)) + " today",
+                                s.chosen.work, day_if_heavy(s.chosen.work)));
+    options.back().chosen = true;
+    if (same)
+      options.back().loses.push_back(fmt::format("{} of {} repetitions",
+                                                 s.plan.sets * s.plan.reps - s.chosen.work.sets * s.chosen.work.reps,
+                                                 s.plan.sets * s.plan.reps));
+  }
+  if (const auto place = s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift) : std::nullopt) {
+    const bool exchange = place->displaced && place->displaced->to_date;
+    Prescription today = s.chosen.move ? s.chosen.work : Prescription{};
+    if (!s.chosen.move && exchange) today = usual_work(place->displaced->kind, s.f.lift, s.m);
+    options.push_back(
+        option_of(s, fmt::format("heavy on {}", spoken_day(place->to_date, s.m.today)), today, place->to_date));
+    if (place->displaced && !exchange)
+      options.back().loses.push_back(
+          fmt::format("the {} work of {}", word(place->displaced->kind), weekday_name(place->to_date)));
+    if (!exchange && !s.chosen.move) options.back().loses.push_back("today's session of the lift");
+    options.back().chosen = changed && s.chosen.move.has_value();
+  }
+  Option drop = option_of(s, "drop it", Prescription{.kind = DayKind::rest}, std::nullopt);
+  drop.loses.push_back(fmt::format("the {} {} of this week", kind, spoken_plural(s.m, s.f.lift)));
+  drop.chosen = changed && !s.chosen.move && s.chosen.work.kind == DayKind::rest;
+  if (drop.chosen) std::erase_if(options, [](const Option& o) { return o.chosen; });
+  options.push_back(std::move(drop));
+  if (!changed) options.front().chosen = true;
+  return options;
+}
+
+std::string verdict(const Scene& s, const std::vector<Option>& options) {
+  const auto chosen = std::find_if(options.begin(), options.end(), [](const Option& o) { return o.chosen; });
+  if (chosen == options.end()) return {};
+  if (chosen == options.begin()) {
+    return fmt::format("Keep it: {}. Nothing you entered speaks for another day.", chosen->name);
+  }
+  std::vector<std::string> why;
+  for (const Bound& b : s.bounds) {
+    if (!b.shown.held && !b.shown.say.empty()) why.push_back(b.shown.say);
+  }
+  std::string text = fmt::format("{} is the smallest sound change.", capitalized(chosen->name));
+  for (const std::string& reason : why) text += " " + reason;
+  return text;
+}
+
+}  // namespace
+
+Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift, const Models& models) {
+  Comparison result{.athlete = log.athlete.athlete, .date = today};
+  const Morning m = look_at(log, today, models);
+  const auto found =
+      std::find_if(m.lifts.begin(), m.lifts.end(), [&](const LiftFacts& f) { return !lift || f.lift == *lift; });
+  if (found == m.lifts.end()) {
+    result.lift = lift.value_or("");
+    result.say.push_back(
+        lift ? fmt::format("No {} are planned today, so there is nothing to compare.", spoken_plural(m, *lift))
+             : std::string("Nothing is planned today, so there is nothing to compare."));
+    return result;
+  }
+  result.lift = found->lift;
+  const Signs signs = signs_of(m);
+  if (signs.stop || signs.closes(found->lift) != nullptr) {
+    for (const Caution& c : signs.cautions) {
+      if (c.urgency == signs.cautions.front().urgency) result.say.push_back(c.say);
+    }
+    return result;  // a stop is not weighed against anything
+  }
+  const Prescription plan = planned_work(found->plan, m);
+  const auto signals = signals_of(m, *found);
+  Scene scene{.m = m,
+              .f = *found,
+              .plan = plan,
+              .bounds = bounds_of(m, signs, *found, signals),
+              .expected = expected_strength(m, *found),
+              .chosen = {}};
+  const auto exchange = exchange_for(m, *found, plan, scene.bounds);
+  scene.chosen = choose(candidates(m, *found, plan, exchange), scene.bounds);
+  result.options = options_of(scene);
+  result.say.push_back(verdict(scene, result.options));
+  return result;
+}
+
+}  // namespace steelyard::decide

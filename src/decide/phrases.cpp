@@ -1,0 +1,88 @@
+#include "phrases.hpp"
+
+#include <algorithm>
+
+#include "steelyard/base/text.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+/// Lower case, with the typographic apostrophe of phones as the plain one.
+std::string plain(std::string_view note) {
+  constexpr std::string_view curly = "\xE2\x80\x99";
+  std::string text = to_lower(note);
+  for (std::size_t at = 0; (at = text.find(curly, at)) != std::string::npos;) text.replace(at, curly.size(), "'");
+  return text;
+}
+
+bool is_word_part(std::string_view text, std::size_t i) {
+  if (i >= text.size()) return false;
+  const auto c = static_cast<unsigned char>(text[i]);
+  return (c >= 'a' && c <= 'z') || c == '\'' || c >= 0x80;
+}
+
+/// Start of the next occurrence at word borders from `at` on, or npos.
+std::size_t next_occurrence(std::string_view text, std::string_view phrase, std::size_t at) {
+  for (; (at = text.find(phrase, at)) != std::string_view::npos; ++at) {
+    const bool starts = at == 0 || !is_word_part(text, at - 1);
+    if (starts && !is_word_part(text, at + phrase.size())) return at;
+  }
+  return at;
+}
+
+bool inside_harmless(std::string_view text, std::size_t at, std::size_t size,
+                     const std::vector<std::string>& harmless) {
+  return std::any_of(harmless.begin(), harmless.end(), [&](const std::string& longer) {
+    for (std::size_t start = 0; (start = next_occurrence(text, longer, start)) != std::string_view::npos; ++start) {
+      if (start <= at && at + size <= start + longer.size()) return true;
+    }
+    return false;
+  });
+}
+
+bool is_negated(std::string_view before, const std::vector<std::string>& negations) {
+  if (const auto clause = before.find_last_of(".;:!?"); clause != std::string_view::npos)
+    before.remove_prefix(clause + 1);
+  constexpr std::size_t reach = 3;
+  const auto words = split_words(before);
+  const std::size_t first = words.size() > reach ? words.size() - reach : 0;
+  if (first < words.size()) before.remove_prefix(static_cast<std::size_t>(words[first].data() - before.data()));
+  return std::any_of(negations.begin(), negations.end(),
+                     [&](const std::string& n) { return next_occurrence(before, n, 0) != std::string_view::npos; });
+}
+
+}  // namespace
+
+Phrase find_phrase(std::string_view note, std::string_view phrase, const CautionsModel& model) {
+  const std::string text = plain(note);
+  Phrase result;
+  for (std::size_t at = 0; (at = next_occurrence(text, phrase, at)) != std::string::npos; at += phrase.size()) {
+    if (inside_harmless(text, at, phrase.size(), model.harmless)) continue;
+    const bool negated = is_negated(std::string_view(text).substr(0, at), model.negations);
+    result.negated = negated && (result.negated || !result.found);
+    result.found = true;
+    if (!negated) return result;
+  }
+  return result;
+}
+
+std::string fill(std::string_view text, const std::vector<std::pair<std::string_view, std::string>>& values) {
+  std::string out(text);
+  for (const auto& [name, value] : values) {
+    const std::string mark = "{" + std::string(name) + "}";
+    for (std::size_t at = 0; (at = out.find(mark, at)) != std::string::npos; at += value.size()) {
+      out.replace(at, mark.size(), value);
+    }
+  }
+  return out;
+}
+
+std::string caution_text(const Models& models, const std::string& name,
+                         std::vector<std::pair<std::string_view, std::string>> values) {
+  const auto found = models.cautions.texts.find(name);
+  if (found == models.cautions.texts.end()) return {};
+  values.emplace_back("emergency", models.cautions.emergency_number);
+  return fill(found->second, values);
+}
+
+}  // namespace steelyard::decide

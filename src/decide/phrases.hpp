@@ -1,0 +1,29 @@
+#pragma once
+/// Phrases in free text, and texts with values filled in.
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "steelyard/params/models.hpp"
+
+namespace steelyard::decide {
+
+struct Phrase {
+  bool found = false;
+  bool negated = false;  ///< every occurrence has a negation within the three words before it, in the same clause
+};
+
+/// Whole words only, in lower case; an occurrence inside a harmless phrase does not count ("hay fever").
+[[nodiscard]] Phrase find_phrase(std::string_view note, std::string_view phrase, const CautionsModel& model);
+
+/// "{name}" in a text replaced by values; unknown names stay.
+[[nodiscard]] std::string fill(std::string_view text,
+                               const std::vector<std::pair<std::string_view, std::string>>& values);
+
+/// A sentence of the cautions by its name, {emergency} filled.
+[[nodiscard]] std::string caution_text(const Models& models, const std::string& name,
+                                       std::vector<std::pair<std::string_view, std::string>> values = {});
+
+}  // namespace steelyard::decide

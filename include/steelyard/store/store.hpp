@@ -1,9 +1,11 @@
 #pragma once
 /// Where everything is kept: one interface, a form in memory for tests and one in an SQLite file.
-/// definition  Rows are written inside one Entry (a file, a command), which is there whole or not at all. A row with the
+/// definition  Rows are written inside one Entry (a file, a command), which is there whole or not at all. A row with
+/// the
 ///             same key replaces the old one; the old one goes to the history and comes back with undo.
 /// errors      every function: io (disk, permission), busy (another process holds the store), bad_data (not a store of
-///             ours, or a newer one), failed
+///             ours, a newer or a damaged one), failed
+/// durability  what commit() or a save function has answered for survives a crash and a power failure
 /// thread safety  one Store an open connection; not shared between threads. Several processes may open one file.
 
 #include <cstdint>
@@ -22,33 +24,43 @@ namespace steelyard::store {
 
 enum class PutOutcome { added, replaced, unchanged };
 
-/// A row's athlete and earliest day that an entry changed; no day = the athlete's own row or a training max.
+/// A row's athlete and earliest day that an entry changed; no day (Day{}) = the athlete's own row or a training max, on
+/// which every day depends. A group's period touches the athletes who are in the group now.
 struct Touched {
   std::string athlete;
   Day from{};
 };
 
 struct EntrySummary {
-  std::int64_t id = 0;  ///< 0 = nothing changed, nothing was recorded
+  std::int64_t id = 0;  ///< 0 = nothing changed, asked or answered; nothing was recorded
   std::int64_t added = 0;
   std::int64_t replaced = 0;
   std::int64_t unchanged = 0;
   std::int64_t removed = 0;
 };
 
-/// One transaction. Destroyed without commit, it leaves nothing behind.
+/// One transaction. Destroyed without commit, it leaves nothing behind. It must not outlive its store, and a store has
+/// one open entry at a time. After an error of the store (not: conflict, usage, no_input) it can only be given up.
 ///
 /// Parts of a day: a Session or SetRow with part none is part 1. A second session row of the same day with part none in
 /// the same entry takes the next number. If a session with part none meets a row of an earlier entry that differs, put
-/// answers Conflict (the caller asks: a second session, or a correction?).
-/// Sets: the first set of an (athlete, date, part) in an entry replaces all sets of that part from earlier entries (they
-/// go to the history); the following ones are added behind it. Sets equal to the stored ones change nothing, whatever
-/// the number of entries. position is given by the store, from 1.
+/// answers Conflict (the caller asks: a second session, or a correction?); the row counts as one of the day's all the
+/// same. Sets: the sets of an (athlete, date, part) in an entry are the whole of that part, in the order of arrival,
+/// also when rows of other parts come between them. A stored set that is equal at its place stays as it is, one that
+/// differs is replaced, one that is left over is removed; so the same sets again change nothing, whatever the number of
+/// entries. Plan: the rows of an (athlete, date, lift) in an entry are the whole of that lift on that day; other lifts
+/// of the day stay. The rows named keep their places if these are in the order of arrival; a row that is not goes
+/// behind the others. What is left over in a part or a planned lift is removed at commit(), touched() or log(),
+/// whichever comes first. position is given by the store, from 1, and may have gaps after a removal; put() does not
+/// look at it.
+///
+/// commit() also drops the saved states of every touched athlete from the first touched day on.
 class Entry {
  public:
   virtual ~Entry() = default;
 
-  /// errors  not_allowed with the text "conflict" for the session case above
+  /// errors  not_allowed with the text "conflict" for the session case above; a row whose athlete is not stored is
+  ///         accepted here and makes commit() fail with bad_data
   [[nodiscard]] virtual Result<PutOutcome> put(const Record& record) = 0;
   /// Removes the row with this record's key (position included for sets and plan). No such row = nothing happens.
   [[nodiscard]] virtual Result<void> remove(const Record& record) = 0;
@@ -56,6 +68,7 @@ class Entry {
   /// false comes back.
   [[nodiscard]] virtual Result<bool> ask(const Question& question) = 0;
   /// state  "kept", "fixed" or "dropped"
+  /// errors  usage (another state), no_input (no such question), not_allowed (it is answered already)
   [[nodiscard]] virtual Result<void> answer(std::int64_t question, std::string_view state) = 0;
   /// What this entry has changed so far, one line an athlete, ascending by code.
   [[nodiscard]] virtual Result<std::vector<Touched>> touched() = 0;
@@ -101,8 +114,8 @@ struct StoredState {
 /// A forecast, kept before the fact.
 struct StoredForecast {
   std::string athlete;
-  Day date{};             ///< what it speaks about
-  std::string target;     ///< "strength:squat", "soreness"
+  Day date{};          ///< what it speaks about
+  std::string target;  ///< "strength:squat", "soreness"
   Day made_on{};
   double mean = 0;
   double low80 = 0;
@@ -121,32 +134,47 @@ class Store {
 
   /// The athlete's rows with a date in [from, to]; maxes, clearances, and days off and periods that touch the span or
   /// lie after it; open questions; decisions in the span. Checks before `from` are added when they carry symptoms or
-  /// pain, and sessions and checks when they carry a note, both as far back as 400 days before `to` (cautions stay open).
-  /// first_entry speaks of the whole store. errors  no_input (no such athlete)
+  /// pain, and sessions and checks when they carry a note, both as far back as 400 days before `to` (cautions stay
+  /// open). first_entry speaks of the whole store. Of several decisions on one lift of one day the last one counts.
+  /// errors  no_input (no such athlete)
   [[nodiscard]] virtual Result<AthleteLog> log(std::string_view athlete, Day from, Day to) = 0;
 
-  /// Takes the last entry back, history included. none = there is none.
+  /// Takes the last entry back: its rows go, the rows that it replaced or removed come back, its questions go, the
+  /// questions that it answered are open again, saved states go as with commit(). none = there is none.
+  /// errors  failed (an entry is open)
   [[nodiscard]] virtual Result<std::optional<EntryInfo>> undo_last() = 0;
+  /// Rows that were replaced or removed, in the order in which that happened.
   [[nodiscard]] virtual Result<std::vector<HistoryRow>> history(std::string_view athlete) = 0;
   [[nodiscard]] virtual Result<std::optional<Question>> question(std::int64_t id) = 0;
+  /// Of one athlete, ascending by date; without one, of all, ascending by number.
   [[nodiscard]] virtual Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) = 0;
 
-  [[nodiscard]] virtual Result<void> save_call(const StoredCall& call) = 0;  ///< same inputs and model: kept once
+  // What is saved while an entry is open is committed, or given up, together with it.
+
+  /// Nothing is kept if the newest call of that day and command has the same inputs and model.
+  [[nodiscard]] virtual Result<void> save_call(const StoredCall& call) = 0;
   /// The newest call of that day and command; none = there is none.
-  [[nodiscard]] virtual Result<std::optional<StoredCall>> call(std::string_view athlete, Day date, std::string_view command) = 0;
+  [[nodiscard]] virtual Result<std::optional<StoredCall>> call(std::string_view athlete, Day date,
+                                                               std::string_view command) = 0;
   [[nodiscard]] virtual Result<void> save_decision(const Decision& decision, Instant at) = 0;
 
+  /// One a target and day; a later one replaces it.
   [[nodiscard]] virtual Result<void> save_states(const std::vector<StoredState>& states) = 0;
   /// The newest state of the target on or before `day`; none = there is none.
-  [[nodiscard]] virtual Result<std::optional<StoredState>> state(std::string_view athlete, std::string_view target, Day day) = 0;
+  [[nodiscard]] virtual Result<std::optional<StoredState>> state(std::string_view athlete, std::string_view target,
+                                                                 Day day) = 0;
   [[nodiscard]] virtual Result<void> drop_states(std::string_view athlete, Day from) = 0;
+  /// One a target, day and day of making; a later one replaces it, but an empty `observed` keeps the old one.
   [[nodiscard]] virtual Result<void> save_forecasts(const std::vector<StoredForecast>& forecasts) = 0;
+  /// Ascending by date, target and day of making.
   [[nodiscard]] virtual Result<std::vector<StoredForecast>> forecasts(std::string_view athlete) = 0;
 
-  /// Removes every trace of an athlete, history and calls included, and gives the space back.
-  /// errors  no_input
+  /// Removes every trace of an athlete, history and calls included, and gives the space back. Names of entries that
+  /// contain the athlete's code or name are blanked.
+  /// errors  no_input; failed (an entry is open); busy (removed, but another process still reads the old pages)
   [[nodiscard]] virtual Result<void> erase(std::string_view athlete) = 0;
-  /// Digest of all rows (not of history, calls or questions): equal contents, equal digest, whatever the order of entry.
+  /// Digest of all rows (not of history, calls or questions): equal contents, equal digest, whatever the order of
+  /// entry.
   [[nodiscard]] virtual Result<std::string> contents_digest() = 0;
 };
 

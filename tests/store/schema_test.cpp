@@ -1,0 +1,108 @@
+// The tables of version 1, written out: files with these tables are in people's hands, so a change of the field
+// descriptions needs a migration and a new version, not a change of this text.
+#include "store/schema.hpp"
+
+#include <gtest/gtest.h>
+
+#include "store/rows.hpp"
+#include "support.hpp"
+
+namespace steelyard::store {
+namespace {
+
+TEST(Schema, VersionOneHasTheseColumns) {
+  Database db;
+  must(db.open(":memory:", k_wait));
+  must(migrate(db));
+  ASSERT_EQ(k_schema_version, 1) << "a new version: keep this test for files that migrate from version 1";
+  const std::map<std::string, std::string> tables{
+      {"athletes",
+       "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
+       "text, meet_date integer, group text, bar_kg real, plates_kg text, share text"},
+      {"maxes", "athlete text, lift text, from integer, training_max real, unit text"},
+      {"plan",
+       "athlete text, date integer, lift text, kind text, sets integer, reps integer, percent real, minutes real, note "
+       "text, position integer"},
+      {"periods", "athlete text, group text, from integer, to integer, intent text, note text"},
+      {"days_off", "athlete text, from integer, to integer, reason text"},
+      {"sessions",
+       "athlete text, date integer, part integer, kind text, minutes real, rpe real, tonnage real, note text"},
+      {"sets",
+       "athlete text, date integer, part integer, lift text, sets integer, reps integer, weight real, unit text, "
+       "percent real, rpe real, speed real, missed integer, position integer"},
+      {"checks",
+       "athlete text, date integer, sleep_hours real, sleep_quality real, soreness real, fatigue real, stress real, "
+       "mood real, sore_regions text, pain text, symptoms text, resting_hr real, hrv real, body_mass real, jump real, "
+       "minutes_available real, note text"},
+      {"bar", "athlete text, date integer, lift text, percent real, speed real"},
+      {"clearances", "athlete text, date integer, caution text, by text, note text"},
+  };
+  for (const auto& [table, expected] : tables) {
+    const auto columns_of = [&](const std::string& name) {
+      Statement info(db, fmt::format("select name, lower(type) from pragma_table_info('{}')", name));
+      std::string text;
+      must(each(info, [&]() -> Result<void> {
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", info.text(0), info.text(1));
+        return {};
+      }));
+      return text;
+    };
+    EXPECT_EQ(columns_of(table), expected + ", entry integer, seen integer");
+    EXPECT_EQ(columns_of("old_" + table),
+              "changed_by integer, seq integer, " + expected + ", entry integer, seen integer");
+    EXPECT_EQ(columns_of("held_" + table), "question integer, place integer, " + expected);
+  }
+}
+
+TEST(Schema, MigratingTwiceChangesNothing) {
+  Database db;
+  must(db.open(":memory:", k_wait));
+  must(migrate(db));
+  const auto count = must(db.number("select count(*) from sqlite_schema"));
+  must(migrate(db));
+  EXPECT_EQ(must(db.number("select count(*) from sqlite_schema")), count);
+  EXPECT_EQ(must(db.number("pragma user_version")), k_schema_version);
+}
+
+TEST(Statement, ReportsWhatWentWrongWhilePreparingAtTheStep) {
+  Database db;
+  must(db.open(":memory:", k_wait));
+  Statement wrong(db, "select nothing from nowhere where x = ?1");
+  EXPECT_EQ(code_of(wrong.with(1).step()), Errc::failed);
+}
+
+TEST(Statement, KeepsBytesWithNulAndTellsEmptyFromNull) {
+  Database db;
+  must(db.open(":memory:", k_wait));
+  Statement echo(db, "select ?1, ?2, ?3");
+  const std::string nul("a\0b", 3);
+  ASSERT_TRUE(must(echo.with(nul, std::string_view{}, nullptr).step()));
+  EXPECT_EQ(echo.text(0), nul);
+  EXPECT_FALSE(echo.is_null(1));
+  EXPECT_TRUE(echo.is_null(2));
+}
+
+TEST(Transaction, InsideAnotherOneTakesBackOnlyItsOwnWork) {
+  Database db;
+  must(db.open(":memory:", k_wait));
+  must(db.run("create table t (x integer)"));
+  Transaction outer(db);
+  must(outer.begin());
+  must(db.run("insert into t values (1)"));
+  {
+    Transaction inner(db);
+    must(inner.begin());
+    must(db.run("insert into t values (2)"));
+  }
+  {
+    Transaction inner(db);
+    must(inner.begin());
+    must(db.run("insert into t values (4)"));
+    must(inner.commit());
+  }
+  must(outer.commit());
+  EXPECT_EQ(must(db.number("select sum(x) from t")), 5);
+}
+
+}  // namespace
+}  // namespace steelyard::store

@@ -1,0 +1,151 @@
+#pragma once
+/// Stores in memory and in a file for the same tests, and rows of invented athletes.
+
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <initializer_list>
+#include <iterator>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "steelyard/domain/cells.hpp"
+#include "steelyard/store/store.hpp"
+#include "store/sqlite_store.hpp"
+
+namespace steelyard::store {
+
+/// The value, or an exception with the error's text, which fails the test.
+template <class T>
+T must(Result<T> result) {
+  if (!result) throw std::runtime_error(result.error().text());
+  if constexpr (!std::is_void_v<T>) return *std::move(result);
+}
+
+/// The code of an expected error.
+template <class T>
+Errc code_of(const Result<T>& result) {
+  if (result) throw std::runtime_error("an error was expected");
+  return result.error().code;
+}
+
+/// A folder of the running test's own, removed with it.
+class Folder {
+ public:
+  Folder() {
+    const auto* info = testing::UnitTest::GetInstance()->current_test_info();
+    std::string name = std::string(info->test_suite_name()) + "." + info->name();
+    for (char& c : name) {
+      if (c == '/') c = '.';
+    }
+    path_ = std::filesystem::temp_directory_path() / ("steelyard-" + name);
+    std::filesystem::remove_all(path_);
+    std::filesystem::create_directories(path_);
+  }
+  Folder(const Folder&) = delete;
+  Folder& operator=(const Folder&) = delete;
+  ~Folder() { std::filesystem::remove_all(path_); }
+  [[nodiscard]] std::string file(const std::string& name) const { return (path_ / name).string(); }
+  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+
+ private:
+  std::filesystem::path path_;
+};
+
+inline std::string bytes_of(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+}
+
+/// The parameter says which store: "memory" or "file".
+class StoreTest : public testing::TestWithParam<std::string> {
+ protected:
+  [[nodiscard]] std::unique_ptr<Store> open(const std::string& name = "a.db") const {
+    if (GetParam() == "memory") return open_memory_store();
+    return must(open_sqlite_store(folder_.file(name)));
+  }
+  /// How many random cases: a quarter in files, where every commit waits for the disk.
+  [[nodiscard]] static unsigned seeds(unsigned in_memory) { return GetParam() == "memory" ? in_memory : in_memory / 4; }
+
+ private:
+  Folder folder_;
+};
+
+#define STEELYARD_ON_EVERY_STORE(fixture)                                      \
+  INSTANTIATE_TEST_SUITE_P(Stores, fixture, testing::Values("memory", "file"), \
+                           [](const auto& test) { return test.param; })
+
+inline Day day(std::string_view text) {
+  return must(parse_day(text));
+}
+inline constexpr Instant k_noon{std::chrono::seconds{1'700'000'000}};
+
+inline Athlete athlete(std::string code, std::string group = "") {
+  Athlete a;
+  a.athlete = std::move(code);
+  a.group = std::move(group);
+  return a;
+}
+inline Session session(std::string code, std::string_view date, double minutes, std::optional<int> part = {}) {
+  Session s;
+  s.athlete = std::move(code);
+  s.date = day(date);
+  s.minutes = minutes;
+  s.rpe = 7;
+  s.part = part;
+  return s;
+}
+inline SetRow set(std::string code, std::string_view date, double kg, std::optional<int> part = {}) {
+  SetRow s;
+  s.athlete = std::move(code);
+  s.date = day(date);
+  s.lift = "squat";
+  s.reps = 5;
+  s.weight_kg = kg;
+  s.part = part;
+  return s;
+}
+inline PlanRow plan(std::string code, std::string_view date, std::string lift, double percent = 80) {
+  PlanRow p;
+  p.athlete = std::move(code);
+  p.date = day(date);
+  p.lift = std::move(lift);
+  p.percent = percent;
+  return p;
+}
+inline Check check(std::string code, std::string_view date, double sleep_hours = 8) {
+  Check c;
+  c.athlete = std::move(code);
+  c.date = day(date);
+  c.sleep_hours = sleep_hours;
+  return c;
+}
+
+/// Puts rows in one entry; a conflict is not an error here.
+inline EntrySummary enter(Store& store, const std::vector<Record>& rows, std::string_view source = "test") {
+  const auto entry = must(store.begin(source, k_noon));
+  for (const auto& row : rows) {
+    const auto put = entry->put(row);
+    if (!put && put.error().what != "conflict") throw std::runtime_error(put.error().text());
+  }
+  return must(entry->commit());
+}
+
+inline AthleteLog whole_log(Store& store, const std::string& code) {
+  return must(store.log(code, day("1950-01-01"), day("2150-01-01")));
+}
+
+inline std::vector<double> weights(Store& store, const std::string& code) {
+  std::vector<double> kg;
+  for (const auto& s : whole_log(store, code).sets) kg.push_back(s.weight_kg.value_or(-1));
+  return kg;
+}
+inline std::vector<std::string> planned_lifts(Store& store, const std::string& code) {
+  std::vector<std::string> lifts;
+  for (const auto& p : whole_log(store, code).plan) lifts.push_back(p.lift);
+  return lifts;
+}
+
+}  // namespace steelyard::store

@@ -265,7 +265,7 @@ void expect_day(const bj::object& o, const DayFigures& day) {
 }
 
 TEST(LoadsJson, HoldsEveryDayAndNamesItsConventions) {
-  const LoadReport report = examples::loads();
+  const LoadReport report = examples::loads_with_a_gap();
   const bj::object o = parsed(loads_json(report));
   EXPECT_EQ(o.at("schema").as_int64(), 1);
   EXPECT_EQ(text_of(o.at("athlete")), "anna");

@@ -20,20 +20,26 @@ bool is_said(const std::vector<std::string>& sentences, const std::string& sente
                      [&](const std::string& s) { return s.find(sentence) != std::string::npos; });
 }
 
-/// The stop and the two ways out of it. What else there is to say about it (minors, whose word comes first) follows.
+/// The most urgent stops and the two ways out of them; an emergency is not mixed with anything less. What else is said
+/// about a stop (a minor's guardian, whose word comes first) follows; questions and lesser cautions wait.
 std::string stop_text(const DayCall& call, const Look& look) {
+  const auto most =
+      std::min_element(call.cautions.begin(), call.cautions.end(), [](const Caution& a, const Caution& b) {
+        return a.urgency < b.urgency;
+      })->urgency;
   Page page(look);
   std::vector<std::string> shown;
+  std::vector<std::string> waits;
+  for (const Question& question : call.questions) waits.push_back(question.say);
   for (const Caution& caution : call.cautions) {
-    if (!stops(caution)) continue;
-    page.text(caution.say, Weight::bold);
-    shown.push_back(caution.say);
+    if (caution.urgency == most) page.text(caution.say, Weight::bold);
+    (caution.urgency == most ? shown : waits).push_back(caution.say);
   }
   for (const std::string& sentence : call.say) {
-    if (!is_said(shown, sentence)) page.text(sentence);
+    if (!is_said(shown, sentence) && !is_said(waits, sentence)) page.text(sentence);
   }
   for (const Caution& caution : call.cautions) {
-    if (!stops(caution)) continue;
+    if (caution.urgency != most) continue;
     page.blank();
     page.text(fmt::format("Open since {}. A licensed practitioner has cleared you:", long_day(caution.since)));
     page.hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by practitioner", caution.id)), 4);

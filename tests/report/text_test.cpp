@@ -59,6 +59,23 @@ TEST(TodayText, LeavesNoWordOfAStopOut) {
   EXPECT_THAT(text, HasSubstr("Tell a parent or guardian and the supervising adult."));
 }
 
+TEST(TodayText, DoesNotMixAnEmergencyWithAnythingLess) {
+  DayCall call = examples::stopped();
+  call.cautions.insert(call.cautions.begin(), {"fainted",
+                                               Urgency::now,
+                                               "Stop. Go to an emergency department now.",
+                                               "common practice",
+                                               {},
+                                               examples::day(3, 2)});
+  call.say.insert(call.say.begin(), "Stop. Go to an emergency department now.");
+  for (const Question& question : call.questions) call.say.push_back(question.say);
+  const std::string text = today_text(call, k_ascii);
+  EXPECT_TRUE(text.starts_with("Stop. Go to an emergency department now.\n"));
+  EXPECT_THAT(text, HasSubstr("--cleared fainted --by mistake"));
+  EXPECT_THAT(text, Not(HasSubstr("calf")));
+  EXPECT_THAT(text, Not(HasSubstr("Body mass")));
+}
+
 TEST(WhyText, RepeatsEveryFigure) {
   expect_golden("why.ascii.txt", why_text(examples::short_night(), k_ascii));
 }

@@ -160,7 +160,9 @@ DayCall call_for(const AthleteLog& log, Day today, const Models& models) {
     day.calls.push_back(called.back().call);
   }
   say_everything(m, signs, called, day);
-  for (const Question& q : day.questions) day.say.push_back(q.say);
+  if (!signs.stop) {  // a stop is not mixed with anything less
+    for (const Question& q : day.questions) day.say.push_back(q.say);
+  }
   return day;
 }
 

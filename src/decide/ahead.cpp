@@ -1,0 +1,288 @@
+#include "steelyard/decide/ahead.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "bounds.hpp"
+#include "order_search.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/gear.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "words.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+constexpr int k_horizon = 14;
+
+int week_index(Day today, Day day) {
+  return days_between(today - Days{weekday_index(today)}, day) / 7;
+}
+
+const PlanRow* row_of(const std::vector<PlanRow>& plan, std::string_view lift, Day day) {
+  const PlanRow* found = nullptr;
+  for (const PlanRow& row : plan) {
+    if (row.lift == lift && row.date == day) found = &row;
+  }
+  return found;
+}
+
+/// The written plan over the horizon; a calendar week without any row takes the rows of the last written week.
+std::vector<PlanRow> plan_ahead(const Morning& m) {
+  std::vector<PlanRow> rows;
+  const Day monday = m.today - Days{weekday_index(m.today)};
+  for (Day week = monday; week < m.today + Days{k_horizon}; week += Days{7}) {
+    const auto in_week = [](const std::vector<PlanRow>& plan, Day from) {
+      std::vector<PlanRow> found;
+      std::copy_if(plan.begin(), plan.end(), std::back_inserter(found),
+                   [&](const PlanRow& r) { return r.date >= from && r.date < from + Days{7}; });
+      return found;
+    };
+    auto written = in_week(m.log->plan, week);
+    for (int back = 1; written.empty() && back <= 8; ++back) {
+      written = in_week(m.log->plan, week - Days{7 * back});
+      for (PlanRow& row : written) row.date += Days{7 * back};
+    }
+    rows.insert(rows.end(), written.begin(), written.end());
+  }
+  return rows;
+}
+
+/// Main lifts that the plan holds, one list a spacing group.
+std::vector<std::vector<std::string>> groups_of(const Morning& m, const std::vector<PlanRow>& plan) {
+  std::map<std::string, std::vector<std::string>> groups;
+  for (const PlanRow& row : plan) {
+    const LiftModel* model = m.models->lifts.find(row.lift);
+    const bool counts = model == nullptr || model->main;
+    if (!counts) continue;
+    auto& lifts = groups[model != nullptr && !model->spacing_group.empty() ? model->spacing_group : row.lift];
+    if (std::find(lifts.begin(), lifts.end(), row.lift) == lifts.end()) lifts.push_back(row.lift);
+  }
+  std::vector<std::vector<std::string>> result;
+  for (auto& [name, lifts] : groups) {
+    if (lifts.size() > k_order_lifts) lifts.resize(k_order_lifts);
+    result.push_back(std::move(lifts));
+  }
+  return result;
+}
+
+/// The last day on which this lift may be heavy before the meet; none = no meet within reach.
+std::optional<Day> last_heavy_day(const Morning& m, std::string_view lift) {
+  const auto& last = m.models->limits.meet.last_heavy_days;
+  const auto found = last.find(std::string(lift));
+  if (!m.days_to_meet || *m.days_to_meet < 0 || found == last.end()) return std::nullopt;
+  return m.today + Days{*m.days_to_meet - found->second[0]};
+}
+
+struct Group {
+  std::vector<std::string> lifts;
+  OrderProblem problem;
+  Order order;
+};
+
+OrderCell cell_of(const Morning& m, std::string_view lift, Day day, const PlanRow* planned) {
+  OrderCell cell;
+  if (planned != nullptr && planned->kind != DayKind::sport && planned->kind != DayKind::other)
+    cell.planned = planned->kind;
+  const auto last = last_heavy_day(m, lift);
+  const int to_meet = m.days_to_meet ? *m.days_to_meet - days_between(m.today, day) : 1000;
+  const LiftModel* model = m.models->lifts.find(lift);
+  const int to_match = m.days_to_match ? *m.days_to_match - days_between(m.today, day) : 1000;
+  const bool legs_before_match =
+      model != nullptr && model->lower_body && to_match >= 0 && to_match < m.models->limits.meet.match_days;
+  const bool after_meet = to_meet < 0 && -to_meet <= m.models->limits.meet.easy_days_after;
+  const bool closing = to_meet >= 0 && to_meet <= m.models->limits.meet.light_days;
+  cell.may_heavy = !(last && day > *last && to_meet >= 0) && !legs_before_match && !after_meet;
+  cell.may_volume = !legs_before_match && !after_meet && !closing;
+  return cell;
+}
+
+/// Work of a lift already done or called this calendar week, taken off what is wanted.
+void take_done(const Morning& m, const DayCall& call, std::string_view lift, Wanted& wanted) {
+  const auto take = [&](DayKind kind) {
+    if (static_cast<std::size_t>(kind) < wanted.size()) --wanted[static_cast<std::size_t>(kind)];
+  };
+  const Day monday = m.today - Days{weekday_index(m.today)};
+  for (const PlanRow& row : m.log->plan) {
+    if (row.lift != lift || row.date < monday || row.date >= m.today) continue;
+    const bool done = std::any_of(m.log->sets.begin(), m.log->sets.end(),
+                                  [&](const SetRow& s) { return s.lift == row.lift && s.date == row.date; });
+    if (done || row.kind != DayKind::heavy) take(row.kind);  // of what was missed only the heavy day is still wanted
+  }
+  for (const LiftCall& c : call.calls) {
+    if (c.lift == lift && c.call.sets > 0) take(c.call.kind);
+  }
+}
+
+Group problem_of(const Morning& m, const DayCall& call, std::vector<std::string> lifts,
+                 const std::vector<PlanRow>& plan) {
+  Group group{.lifts = std::move(lifts)};
+  OrderProblem& p = group.problem;
+  p.lifts = static_cast<int>(group.lifts.size());
+  p.apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  p.weeks.resize(static_cast<std::size_t>(week_index(m.today, m.today + Days{k_horizon - 1}) + 1));
+  for (int ahead = 1; ahead < k_horizon; ++ahead) {
+    const Day day = m.today + Days{ahead};
+    const bool meet = m.days_to_meet == ahead;
+    OrderDay slot{.available = m.available(day) && !meet, .week = week_index(m.today, day)};
+    for (std::size_t l = 0; l < group.lifts.size(); ++l)
+      slot.lifts[l] = cell_of(m, group.lifts[l], day, row_of(plan, group.lifts[l], day));
+    p.days.push_back(slot);
+  }
+  for (std::size_t l = 0; l < group.lifts.size(); ++l) {
+    for (const PlanRow& row : plan) {
+      const auto kind = static_cast<std::size_t>(row.kind);
+      const bool inside = row.date < m.today + Days{k_horizon};
+      if (row.lift != group.lifts[l] || kind >= 4 || !inside) continue;
+      const auto last = last_heavy_day(m, row.lift);
+      const bool too_late = row.kind == DayKind::heavy && last && row.date > *last && m.days_to_meet &&
+                            row.date <= m.today + Days{*m.days_to_meet};
+      ++p.weeks[static_cast<std::size_t>(week_index(m.today, row.date))][l]
+               [too_late ? static_cast<std::size_t>(DayKind::light) : kind];
+    }
+    take_done(m, call, group.lifts[l], p.weeks.front()[l]);
+    for (auto& count : p.weeks.front()[l]) count = std::max(0, count);
+  }
+  for (const LiftFacts& f : m.lifts) {  // the nearest heavy work of the group: done, or called for today
+    const bool in_group = std::find(group.lifts.begin(), group.lifts.end(), f.lift) != group.lifts.end();
+    if (in_group && f.last_heavy_group)
+      p.days_since_heavy = std::min(p.days_since_heavy, days_between(*f.last_heavy_group, m.today) + 1);
+  }
+  for (const LiftCall& c : call.calls) {
+    const bool in_group = std::find(group.lifts.begin(), group.lifts.end(), c.lift) != group.lifts.end();
+    if (in_group && c.call.kind == DayKind::heavy && c.call.percent > m.models->limits.spacing.heavy_percent)
+      p.days_since_heavy = 1;
+  }
+  group.order = best_order(p);
+  return group;
+}
+
+Prescription work_of(const Morning& m, std::string_view lift, DayKind kind, Day day, const std::vector<PlanRow>& plan) {
+  Prescription work = usual_work(kind, lift, m);
+  const int week = week_index(m.today, day);
+  for (const PlanRow& row : plan) {  // the week's own row of that kind, wherever it stood
+    if (row.lift == lift && row.kind == kind && week_index(m.today, row.date) == week && row.date >= m.today - Days{7})
+      work = planned_work(row, m);
+  }
+  const auto& meet = m.models->limits.meet;
+  const int to_meet = m.days_to_meet ? *m.days_to_meet - days_between(m.today, day) : -1;
+  if (to_meet < 0 || to_meet > meet.taper_days || kind == DayKind::heavy) return work;
+  work.sets = std::max(1, static_cast<int>(std::lround(work.sets * meet.taper_volume_share)));
+  if (to_meet <= meet.light_days) work.percent = std::min(work.percent, meet.light_percent);
+  return work;
+}
+
+void fill_days(const Morning& m, const Group& group, const std::vector<PlanRow>& plan, Ahead& out) {
+  const Gear gear = gear_of(m.log->athlete, m.models->lifts);
+  for (std::size_t d = 0; d < group.order.days.size(); ++d) {
+    for (std::size_t l = 0; l < group.lifts.size(); ++l) {
+      const DayKind kind = group.order.days[d][l];
+      const DayKind planned = group.problem.days[d].lifts[l].planned;
+      if (kind == DayKind::rest && planned == DayKind::rest) continue;
+      AheadDay& day = out.days[d + 1];
+      AheadLift lift{.lift = group.lifts[l], .work = {.kind = kind}, .changed = kind != planned};
+      if (row_of(m.log->plan, group.lifts[l], day.date) != nullptr) lift.planned = planned;
+      if (kind != DayKind::rest) lift.work = work_of(m, group.lifts[l], kind, day.date, plan);
+      const auto max = std::find_if(m.log->maxes.rbegin(), m.log->maxes.rend(),
+                                    [&](const TrainingMax& t) { return t.lift == group.lifts[l]; });
+      if (max != m.log->maxes.rend() && lift.work.sets > 0)
+        lift.weight_kg = loadable(lift.work.percent / 100 * max->training_max_kg, gear, Rounding::nearest);
+      day.lifts.push_back(std::move(lift));
+    }
+  }
+}
+
+/// What was wanted and found no place, week by week.
+void say_missing(const Morning& m, const Group& group, Ahead& out) {
+  auto left = group.problem.weeks;
+  for (std::size_t d = 0; d < group.order.days.size(); ++d) {
+    for (std::size_t l = 0; l < group.lifts.size(); ++l) {
+      const auto kind = static_cast<std::size_t>(group.order.days[d][l]);
+      if (kind < 4) --left[static_cast<std::size_t>(group.problem.days[d].week)][l][kind];
+    }
+  }
+  const Day monday = m.today - Days{weekday_index(m.today)};
+  for (std::size_t w = 0; w < left.size(); ++w) {
+    for (std::size_t l = 0; l < group.lifts.size(); ++l) {
+      for (std::size_t k = 0; k < 4; ++k) {
+        if (left[w][l][k] <= 0) continue;
+        const auto kind = static_cast<DayKind>(k);
+        const char* why = kind == DayKind::heavy ? "no available day is left with two days to the other heavy work"
+                                                 : "no available day is left for it";
+        out.missing.push_back(fmt::format("{} {} of the week of {} cannot be had: {}.", capitalized(word(kind)),
+                                          spoken_plural(m, group.lifts[l]),
+                                          format_day(monday + Days{7 * static_cast<int>(w)}), why));
+      }
+    }
+  }
+}
+
+void note_days(const Morning& m, Ahead& out) {
+  for (AheadDay& day : out.days) {
+    day.available = m.available(day.date) || day.date == m.today;
+    for (const DaysOff& off : m.log->days_off) {
+      if (off.from <= day.date && day.date <= off.to) day.note = word(off.reason);
+    }
+    if (m.days_to_meet && day.date == m.today + Days{*m.days_to_meet}) day.note = "meet";
+  }
+}
+
+}  // namespace
+
+Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Models& models) {
+  Morning m = look_at(log, today, models);
+  Ahead out{.athlete = log.athlete.athlete, .from = today};
+  for (int ahead = 0; ahead < k_horizon; ++ahead) out.days.push_back({.date = today + Days{ahead}});
+  note_days(m, out);
+  for (const LiftCall& c : call.calls) {
+    AheadLift lift{.lift = c.lift,
+                   .work = c.call,
+                   .weight_kg = c.weight_kg,
+                   .changed = c.actions.empty() || c.actions.front() != Action::run_as_planned};
+    if (c.planned) lift.planned = c.planned->kind;
+    out.days.front().lifts.push_back(std::move(lift));
+  }
+  const bool stopped = std::any_of(call.cautions.begin(), call.cautions.end(), [](const Caution& c) {
+    return c.urgency == Urgency::now || c.urgency == Urgency::today;
+  });
+  if (stopped) {
+    out.say.push_back("A stop is open: nothing is laid out until it is cleared.");
+    return out;
+  }
+  const auto plan = plan_ahead(m);
+  m.ahead = plan;  // availability without given weekdays follows the plan
+  note_days(m, out);
+  std::size_t changes = 0;
+  for (auto& lifts : groups_of(m, plan)) {
+    const Group group = problem_of(m, call, std::move(lifts), plan);
+    fill_days(m, group, plan, out);
+    say_missing(m, group, out);
+    changes += static_cast<std::size_t>(group.order.cost[3]);
+  }
+  if (plan.empty()) {
+    out.say.push_back("Nothing is planned and no earlier week can be repeated: enter a plan first.");
+  } else if (changes == 0) {
+    out.say.push_back("The plan of the next two weeks holds every limit as it is.");
+  } else {
+    out.say.push_back(
+        fmt::format("{} changed against the plan, so that heavy days keep their distance and the heavy work is kept "
+                    "before the volume.",
+                    changes == 1 ? "One entry is" : fmt::format("{} entries are", changes)));
+  }
+  if (m.days_to_meet && *m.days_to_meet >= 0 && *m.days_to_meet < k_horizon + models.limits.meet.taper_days) {
+    std::vector<std::string> last;
+    for (const auto& [lift, days] : models.limits.meet.last_heavy_days) {
+      if (const auto day = last_heavy_day(m, lift); day && *day >= today)
+        last.push_back(fmt::format("{} {}", spoken_plural(m, lift), format_day(*day)));
+    }
+    out.say.push_back(
+        fmt::format("{} days to the meet.{}", *m.days_to_meet,
+                    last.empty() ? "" : fmt::format(" Last heavy days at the latest: {}.", join_words(last))));
+  }
+  return out;
+}
+
+}  // namespace steelyard::decide

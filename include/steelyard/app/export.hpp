@@ -1,0 +1,31 @@
+#pragma once
+/// Everything about an athlete out of the store, as the files that `ingest` reads, and out of it for good.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "steelyard/app/context.hpp"
+
+namespace steelyard::app {
+
+struct ExportOptions {
+  std::optional<std::string> athlete;  ///< none = everybody
+  std::string folder;                  ///< made if it is not there; must be empty
+  bool for_spreadsheets = false;       ///< defuse text that a spreadsheet would run; not for reading back
+};
+
+/// Files written, with their number of rows. Rows that a question holds aside are written as they were entered, so that
+/// reading them back asks again.
+/// definition  reading the folder into an empty store gives equal contents, except where a doubtful entry was kept: it
+///             is asked about again
+/// errors      no_input, usage (the folder is not empty), io
+[[nodiscard]] Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& context,
+                                                                                   const ExportOptions& options);
+
+/// Removes every trace of an athlete. errors  no_input
+[[nodiscard]] Result<void> erase(Context& context, const std::string& athlete);
+
+}  // namespace steelyard::app

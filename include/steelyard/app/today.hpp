@@ -1,0 +1,37 @@
+#pragma once
+/// The answers: today's call, today's options, the coach's week, and what was answered before.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "steelyard/app/context.hpp"
+#include "steelyard/domain/call.hpp"
+#include "steelyard/domain/week.hpp"
+#include "steelyard/report/chart.hpp"
+
+namespace steelyard::app {
+
+/// Makes the call of that day and keeps it, with everything behind it, for `why`.
+[[nodiscard]] Result<DayCall> today(Context& context, const Athlete& athlete, Day day);
+
+/// Today's options of one lift, else of the main lift.   errors  no_input (the lift is not planned that day)
+[[nodiscard]] Result<Comparison> compare(Context& context, const Athlete& athlete, Day day,
+                                         const std::optional<std::string>& lift);
+
+/// The call of that day as it was made: its JSON and its words.   errors  no_input (none was made)
+[[nodiscard]] Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day);
+
+struct WeekOptions {
+  std::optional<IsoWeek> week;       ///< none = the last full one
+  std::optional<std::string> group;  ///< none = everybody
+  std::optional<Day> today;          ///< none = where the first athlete lives
+};
+/// errors  no_input (no athletes, no such group), usage (the week has not begun)
+[[nodiscard]] Result<WeekReview> week(Context& context, const WeekOptions& options);
+
+/// Percent ranges of the day kinds, for the drawn level.
+[[nodiscard]] std::vector<report::KindBand> kind_bands(const Models& models);
+
+}  // namespace steelyard::app

@@ -1,0 +1,157 @@
+#include "steelyard/app/decide.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "app/entry_writer.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/call.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::app {
+namespace {
+
+struct Called {
+  AthleteLog log;
+  DayCall call;
+};
+
+Result<Called> call_of(Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(AthleteLog log, log_around(context, athlete.athlete, day));
+  DayCall call = decide::call_for(log, day, context.models);
+  return Called{std::move(log), std::move(call)};
+}
+
+/// The calls of that lift, or of all lifts.
+Result<std::vector<LiftCall>> chosen(const DayCall& call, const std::optional<std::string>& lift) {
+  std::vector<LiftCall> calls;
+  for (const LiftCall& one : call.calls) {
+    if (!lift || one.lift == lift_code(*lift)) calls.push_back(one);
+  }
+  if (!calls.empty()) return calls;
+  return fail(Errc::no_input,
+              fmt::format("there is no call{} on {}", lift ? " for " + *lift : std::string{}, format_day(call.date)));
+}
+
+std::optional<PlanRow> planned_row(const AthleteLog& log, Day day, const std::string& lift) {
+  const auto row =
+      std::find_if(log.plan.begin(), log.plan.end(), [&](const PlanRow& r) { return r.date == day && r.lift == lift; });
+  return row == log.plan.end() ? std::nullopt : std::optional(*row);
+}
+
+/// Writes plan rows of one lift in one entry.
+class PlanChange {
+ public:
+  PlanChange(EntryWriter& writer, const AthleteLog& log, const std::string& lift)
+      : writer_(writer), log_(log), lift_(lift) {}
+
+  [[nodiscard]] std::optional<PlanRow> row(Day day) const { return planned_row(log_, day, lift_); }
+
+  Result<void> write(PlanRow row, Day date) {
+    row.date = date;
+    row.position = 0;
+    STEELYARD_TRY(writer_.entry().put(row));
+    written.push_back(std::move(row));
+    return {};
+  }
+
+  /// The planned day goes to its new date; what it displaces goes where the call says, or drops out.
+  Result<void> move(const Move& move, const PlanRow& original) {
+    const auto displaced = row(move.to_date);
+    PlanRow moved = original;
+    moved.kind = move.kind;
+    if (displaced) moved.minutes = displaced->minutes;
+    if (displaced && move.displaced && move.displaced->to_date && *move.displaced->to_date != original.date) {
+      STEELYARD_TRY(write(*displaced, *move.displaced->to_date));
+    }
+    return write(std::move(moved), move.to_date);
+  }
+
+  std::vector<PlanRow> written;
+
+ private:
+  EntryWriter& writer_;
+  const AthleteLog& log_;
+  const std::string& lift_;
+};
+
+PlanRow as_called(const LiftCall& call, const std::optional<PlanRow>& planned, const DayCall& day) {
+  PlanRow row = planned.value_or(PlanRow{.athlete = day.athlete, .date = day.date, .lift = call.lift});
+  row.kind = call.call.kind;
+  row.sets.reset();
+  row.reps.reset();
+  row.percent.reset();
+  if (row.kind != DayKind::rest) {
+    row.sets = call.call.sets;
+    row.reps = call.call.reps;
+    row.percent = call.call.percent;
+  }
+  return row;
+}
+
+Result<void> keep_decisions(Context& context, const DayCall& call, const std::vector<LiftCall>& calls,
+                            const Decision& pattern, std::vector<Decision>* kept = nullptr) {
+  for (const LiftCall& one : calls) {
+    Decision decision = pattern;
+    decision.athlete = call.athlete;
+    decision.date = call.date;
+    decision.lift = one.lift;
+    STEELYARD_TRY(context.store.save_decision(decision, context.now));
+    if (kept != nullptr) kept->push_back(std::move(decision));
+  }
+  return {};
+}
+
+}  // namespace
+
+Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Day day,
+                                    const std::optional<std::string>& lift) {
+  STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const auto calls, chosen(called.call, lift));
+  STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "decide --follow"));
+  std::vector<PlanRow> written;
+  for (const LiftCall& call : calls) {
+    const bool as_planned = call.planned && *call.planned == call.call && !call.move;
+    if (as_planned) continue;
+    PlanChange change(writer, called.log, call.lift);
+    const auto planned = change.row(day);
+    if (call.move && planned) STEELYARD_TRY(change.move(*call.move, *planned));
+    STEELYARD_TRY(change.write(as_called(call, planned, called.call), day));
+    written.insert(written.end(), change.written.begin(), change.written.end());
+  }
+  STEELYARD_TRY(writer.commit());
+  STEELYARD_TRY(keep_decisions(context, called.call, calls, Decision{.follows = true}));
+  return written;
+}
+
+Result<std::vector<Decision>> override_call(Context& context, const Athlete& athlete, Day day,
+                                            const std::optional<std::string>& lift, std::string_view reason,
+                                            std::string_view done) {
+  STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const auto calls, chosen(called.call, lift));
+  std::vector<Decision> kept;
+  STEELYARD_TRY(keep_decisions(context, called.call, calls,
+                               {.follows = false, .reason = std::string(reason), .done = std::string(done)}, &kept));
+  return kept;
+}
+
+Result<Clearance> clear_caution(Context& context, const Athlete& athlete, Day day, const std::string& caution,
+                                ClearedBy by, std::string_view note) {
+  STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
+  std::vector<std::string_view> open;
+  for (const Caution& c : called.call.cautions) open.emplace_back(c.id);
+  if (std::find(open.begin(), open.end(), caution) == open.end()) {
+    std::string what = fmt::format("no caution {} is open on {}", in_quotes(caution), format_day(day));
+    std::string names;
+    for (const auto id : open) names += (names.empty() ? "" : ", ") + std::string(id);
+    return fail(Errc::no_input, what + (names.empty() ? "; there is none" : "; open: " + names));
+  }
+  Clearance clearance{.athlete = athlete.athlete, .date = day, .caution = caution, .by = by, .note = std::string(note)};
+  STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "decide --cleared"));
+  STEELYARD_TRY(writer.put(clearance));
+  STEELYARD_TRY(writer.commit());
+  return clearance;
+}
+
+}  // namespace steelyard::app

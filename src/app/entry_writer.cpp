@@ -1,0 +1,127 @@
+#include "app/entry_writer.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "app/span.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/doubts.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::app {
+namespace {
+
+std::string spoken(const Session& session) {
+  std::string text;
+  if (session.kind) text += fmt::format("{} ", word(*session.kind));
+  text += session.minutes ? fmt::format("{} minutes", format_number(*session.minutes, 1)) : "minutes not said";
+  if (session.rpe) text += fmt::format(" at RPE {}", format_number(*session.rpe, 1));
+  return text;
+}
+
+}  // namespace
+
+Result<EntryWriter> EntryWriter::begin(Context& context, std::string_view source) {
+  STEELYARD_TRY_ASSIGN(auto held, HeldRows::load(context.store));
+  STEELYARD_TRY_ASSIGN(auto entry, context.store.begin(source, context.now));
+  return EntryWriter(context, std::move(entry), std::move(held));
+}
+
+Result<void> EntryWriter::put(Record record) {
+  kinds_.insert(kind_of(record));
+  const Record as_came = record;
+  STEELYARD_TRY_ASSIGN(auto rows, held_.treat(std::move(record), *entry_));
+  for (const Record& row : rows) {
+    const auto outcome = entry_->put(row);
+    if (!outcome) {
+      const auto* session = std::get_if<Session>(&row);
+      if (session == nullptr || outcome.error().code != Errc::not_allowed) return tl::make_unexpected(outcome.error());
+      STEELYARD_TRY(ask_second(*session));
+      continue;
+    }
+    if (*outcome == store::PutOutcome::unchanged) continue;
+    for (const auto id : held_.answered_by(as_came)) STEELYARD_TRY(entry_->answer(id, "fixed"));
+  }
+  return {};
+}
+
+Result<void> EntryWriter::ask_second(const Session& session) {
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, entry_->log(session.athlete, session.date, session.date));
+  const auto earlier =
+      std::find_if(log.sessions.begin(), log.sessions.end(), [&](const Session& s) { return s.date == session.date; });
+  Question question{
+      .athlete = session.athlete,
+      .date = session.date,
+      .doubt = "second-session",
+      .say = fmt::format(
+          "{} has a session already ({}), and now another one came ({}): a second session of the day, or "
+          "a correction? The first counts until you say: keep = a second one, fix = a correction.",
+          format_day(session.date), earlier == log.sessions.end() ? "unknown" : spoken(*earlier), spoken(session)),
+      .fields = {},
+      .rows = {session}};
+  STEELYARD_TRY_ASSIGN(const bool is_new, entry_->ask(question));
+  if (is_new) ++asked_;
+  return {};
+}
+
+Result<void> EntryWriter::ask_doubts(Postponed* postponed) {
+  const auto brought = [&](RecordKind kind) { return kinds_.contains(kind); };
+  const bool doubtful = brought(RecordKind::maxes) || brought(RecordKind::sessions) || brought(RecordKind::sets) ||
+                        brought(RecordKind::checks);
+  if (!doubtful) return {};
+  STEELYARD_TRY_ASSIGN(const auto touched, entry_->touched());
+  std::map<std::string, Day> from;
+  for (const auto& t : touched) from.emplace(t.athlete, t.from);
+  const bool sets_to_come = postponed != nullptr && postponed->sets_to_come;
+  if (postponed != nullptr) {
+    if (sets_to_come && brought(RecordKind::sessions)) postponed->touched.insert(from.begin(), from.end());
+    if (!sets_to_come) {
+      for (const auto& [athlete, day] : postponed->touched) {
+        auto& first = from.try_emplace(athlete, day).first->second;
+        first = std::min(first, day);
+      }
+      postponed->touched.clear();
+    }
+  }
+  for (const auto& [athlete, day] : from) STEELYARD_TRY(judge(athlete, day, sets_to_come));
+  return {};
+}
+
+/// One row may raise two doubts, so what is set aside for one is read again before the next.
+Result<void> EntryWriter::judge(const std::string& athlete, Day from, bool sets_to_come) {
+  for (bool changed = true; changed;) {
+    changed = false;
+    STEELYARD_TRY_ASSIGN(const AthleteLog log, entry_->log(athlete, from - Days{decide::k_doubt_days}, k_last_day));
+    for (const Question& question : decide::doubts(log, from, context_->models)) {
+      if (sets_to_come && question.doubt == "session-twice") continue;
+      STEELYARD_TRY_ASSIGN(const bool is_new, entry_->ask(question));
+      if (!is_new) continue;  // answered before: what was answered stands
+      ++asked_;
+      STEELYARD_TRY(set_aside(question));
+      changed = true;
+      break;
+    }
+  }
+  return {};
+}
+
+Result<void> EntryWriter::set_aside(const Question& question) {
+  if (question.fields.empty()) {
+    for (auto row = question.rows.rbegin(); row != question.rows.rend(); ++row) STEELYARD_TRY(entry_->remove(*row));
+    return {};
+  }
+  const auto* first = std::get_if<SetRow>(&question.rows.front());
+  if (first == nullptr) {
+    for (const Record& row : question.rows) {
+      STEELYARD_TRY(entry_->put(decide::without_fields(row, question.fields)));
+    }
+    return {};
+  }
+  return rewrite_part(*entry_, *first, [&](const SetRow& set) {
+    const bool questioned = std::find(question.rows.begin(), question.rows.end(), Record(set)) != question.rows.end();
+    return questioned ? std::get<SetRow>(decide::without_fields(set, question.fields)) : set;
+  });
+}
+
+}  // namespace steelyard::app

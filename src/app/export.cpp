@@ -1,0 +1,125 @@
+#include "steelyard/app/export.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <array>
+#include <set>
+
+#include "app/files.hpp"
+#include "app/restore.hpp"
+#include "app/span.hpp"
+#include "steelyard/domain/cells.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/ingest/reader.hpp"
+
+namespace steelyard::app {
+namespace {
+
+/// Rows of one file as text.
+struct Sheet {
+  std::string text;
+  std::size_t rows = 0;
+};
+
+class Export {
+ public:
+  explicit Export(bool for_spreadsheets) : for_spreadsheets_(for_spreadsheets) {}
+
+  void add(AthleteLog log);
+  Result<std::vector<std::pair<std::string, std::size_t>>> write(const std::string& folder) const;
+
+ private:
+  void put(Sheet& sheet, const Record& record, std::optional<Unit> units) {
+    if (sheet.rows++ == 0) sheet.text = ingest::write_csv_header(kind_of(record));
+    sheet.text += ingest::write_csv_row(record, units, for_spreadsheets_);
+  }
+  template <class R>
+  void put_all(const std::vector<R>& rows, std::optional<Unit> units) {
+    for (const R& row : rows) put(sheets_.at(static_cast<std::size_t>(kind_of(Record(row)))), row, units);
+  }
+
+  bool for_spreadsheets_;
+  std::array<Sheet, k_record_kinds> sheets_;
+  Sheet second_sessions_;          ///< held sessions of a day that has one: a file of their own, or they would count
+  std::set<std::string> periods_;  ///< a group's periods are in the logs of all its athletes
+};
+
+/// The rows of open questions as they were entered.
+void undo_holding(AthleteLog& log) {
+  for (const Question& question : log.questions) {
+    for (const Record& row : question.rows) as_entered(log, row, question.fields);
+  }
+  const auto place = [](const auto& row) { return std::pair(row.date, row.part.value_or(1)); };
+  std::stable_sort(log.sessions.begin(), log.sessions.end(),
+                   [&](const Session& a, const Session& b) { return place(a) < place(b); });
+  std::stable_sort(log.sets.begin(), log.sets.end(), [&](const SetRow& a, const SetRow& b) {
+    return std::pair(place(a), a.position) < std::pair(place(b), b.position);
+  });
+}
+
+void Export::add(AthleteLog log) {
+  const auto units = log.athlete.units;
+  for (const Question& question : log.questions) {
+    if (question.doubt != "second-session") continue;
+    for (const Record& row : question.rows) put(second_sessions_, row, units);
+  }
+  std::erase_if(log.questions, [](const Question& q) { return q.doubt == "second-session"; });
+  undo_holding(log);
+  put_all(std::vector{log.athlete}, units);
+  put_all(log.maxes, units);
+  put_all(log.plan, units);
+  std::erase_if(log.periods, [&](const Period& p) { return !periods_.insert(print_json_line(p)).second; });
+  put_all(log.periods, units);
+  put_all(log.days_off, units);
+  put_all(log.sessions, units);
+  put_all(log.sets, units);
+  put_all(log.checks, units);
+  put_all(log.bar, units);
+  put_all(log.clearances, units);
+}
+
+Result<std::vector<std::pair<std::string, std::size_t>>> Export::write(const std::string& folder) const {
+  STEELYARD_TRY(make_folder(folder));
+  STEELYARD_TRY_ASSIGN(const bool empty, is_empty_folder(folder));
+  if (!empty) return fail(Errc::usage, "this folder is not empty; name a new one", folder);
+  std::vector<std::pair<std::string, std::size_t>> written;
+  const auto write_sheet = [&](const Sheet& sheet, std::string_view name) -> Result<void> {
+    if (sheet.rows == 0) return {};
+    const std::string path = fmt::format("{}/{}.csv", folder, name);
+    STEELYARD_TRY(write_whole_file(path, sheet.text));
+    written.emplace_back(path, sheet.rows);
+    return {};
+  };
+  for (std::size_t i = 0; i < sheets_.size(); ++i) {
+    STEELYARD_TRY(write_sheet(sheets_.at(i), word(static_cast<RecordKind>(i))));
+  }
+  STEELYARD_TRY(write_sheet(second_sessions_, "sessions-held"));
+  return written;
+}
+
+}  // namespace
+
+Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& context, const ExportOptions& options) {
+  std::vector<Athlete> athletes;
+  if (options.athlete) {
+    STEELYARD_TRY_ASSIGN(auto one, find_athlete(context, options.athlete, std::nullopt));
+    athletes.push_back(std::move(one));
+  } else {
+    STEELYARD_TRY_ASSIGN(athletes, context.store.athletes());
+  }
+  if (athletes.empty()) return fail(Errc::no_input, "the store holds no athlete yet");
+  Export out(options.for_spreadsheets);
+  for (const Athlete& athlete : athletes) {
+    STEELYARD_TRY_ASSIGN(auto log, context.store.log(athlete.athlete, k_first_day, k_last_day));
+    out.add(std::move(log));
+  }
+  return out.write(options.folder);
+}
+
+Result<void> erase(Context& context, const std::string& athlete) {
+  STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
+  return context.store.erase(athlete);
+}
+
+}  // namespace steelyard::app

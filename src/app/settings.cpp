@@ -1,0 +1,42 @@
+#include "steelyard/app/settings.hpp"
+
+#include <cstdlib>
+#include <string_view>
+
+#include "app/files.hpp"
+
+namespace steelyard::app {
+namespace {
+
+/// The folder that a variable names by an absolute path, else one below the home; empty without a home.
+std::string base_folder(const char* variable, std::string_view below_home) {
+  const char* named = std::getenv(variable);
+  if (named != nullptr && *named == '/') return named;
+  const char* home = std::getenv("HOME");
+  if (home == nullptr || *home == '\0') return {};
+  return std::string(home) + '/' + std::string(below_home);
+}
+
+}  // namespace
+
+std::string default_settings_file() {
+  const std::string folder = base_folder("XDG_CONFIG_HOME", ".config");
+  return folder.empty() ? folder : folder + "/steelyard/steelyard.ini";
+}
+
+Result<std::string> read_settings(const std::string& path) {
+  return read_whole_file(path);
+}
+
+Result<std::unique_ptr<store::Store>> open_store(const std::optional<std::string>& data) {
+  if (data && (data->starts_with("postgresql://") || data->starts_with("postgres://"))) {
+    return fail(Errc::unavailable, "this build of steelyard keeps its data in a file only; name one with --data FILE",
+                *data);
+  }
+  if (data) return store::open_sqlite_store(*data);
+  const std::string folder = base_folder("XDG_DATA_HOME", ".local/share");
+  if (folder.empty()) return fail(Errc::usage, "there is no home folder for the store: name a file with --data");
+  return store::open_sqlite_store(folder + "/steelyard/steelyard.db");
+}
+
+}  // namespace steelyard::app

@@ -1,0 +1,19 @@
+#pragma once
+/// Days that hold every entry, and the sets of a part as the unit in which they are written.
+
+#include <functional>
+
+#include "steelyard/base/day.hpp"
+#include "steelyard/store/store.hpp"
+
+namespace steelyard::app {
+
+inline constexpr Day k_first_day{std::chrono::local_days{std::chrono::year{1900} / 1 / 1}};
+inline constexpr Day k_last_day{std::chrono::local_days{std::chrono::year{2200} / 1 / 1}};
+
+/// Writes all sets of the part to which `one` belongs again, each as `changed` gives it: the store takes the sets of a
+/// part as a whole.
+[[nodiscard]] Result<void> rewrite_part(store::Entry& entry, const SetRow& one,
+                                        const std::function<SetRow(const SetRow&)>& changed);
+
+}  // namespace steelyard::app

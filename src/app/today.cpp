@@ -1,0 +1,98 @@
+#include "steelyard/app/today.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/decide/call.hpp"
+#include "steelyard/decide/week.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/json.hpp"
+#include "steelyard/report/text.hpp"
+
+namespace steelyard::app {
+namespace {
+
+report::Look kept_look(const Athlete& athlete) {
+  return {.color = false, .unicode = false, .width = 80, .units = athlete.units.value_or(Unit::kg)};
+}
+
+}  // namespace
+
+Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
+  DayCall call = decide::call_for(log, day, context.models);
+  STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
+                                         .date = day,
+                                         .command = "today",
+                                         .made_at = context.now,
+                                         .inputs_digest = call.inputs_digest,
+                                         .model_version = call.model_version,
+                                         .model_digest = call.model_digest,
+                                         .json = report::today_json(call),
+                                         .text = report::why_text(call, kept_look(athlete))}));
+  return call;
+}
+
+Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, const std::optional<std::string>& lift) {
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
+  std::optional<std::string> code;
+  if (lift) {
+    const LiftModel* known = context.models.lifts.find(lift_code(*lift));
+    code = known != nullptr ? known->lift : lift_code(*lift);
+    const bool planned = std::any_of(log.plan.begin(), log.plan.end(),
+                                     [&](const PlanRow& row) { return row.date == day && row.lift == *code; });
+    if (!planned) {
+      return fail(Errc::no_input, fmt::format("{} is not on the plan of {}", spoken_lift(*code), format_day(day)));
+    }
+  }
+  return decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models);
+}
+
+Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(auto call, context.store.call(athlete.athlete, day, "today"));
+  if (call) return *std::move(call);
+  return fail(Errc::no_input,
+              fmt::format("no call was made for {} on {}; 'steelyard today --athlete {} --date {}' makes one",
+                          athlete.athlete, format_day(day), athlete.athlete, format_day(day)));
+}
+
+Result<WeekReview> week(Context& context, const WeekOptions& options) {
+  STEELYARD_TRY_ASSIGN(auto athletes, context.store.athletes());
+  if (options.group) {
+    std::vector<std::string_view> groups;
+    for (const Athlete& a : athletes) {
+      if (!a.group.empty()) groups.emplace_back(a.group);
+    }
+    const auto nearest = nearest_word(*options.group, groups);
+    std::erase_if(athletes, [&](const Athlete& a) { return a.group != *options.group; });
+    if (athletes.empty()) {
+      return fail(Errc::no_input, fmt::format("nobody is in group {}{}", in_quotes(*options.group),
+                                              nearest ? fmt::format("; did you mean '{}'?", *nearest) : std::string{}));
+    }
+  }
+  if (athletes.empty()) return fail(Errc::no_input, "the store holds no athlete yet");
+  STEELYARD_TRY_ASSIGN(const Day now, day_for(context, athletes.front(), options.today));
+  const IsoWeek reviewed = options.week ? *options.week : iso_week(monday_of(iso_week(now + Days{1})) - Days{1});
+  const Day monday = monday_of(reviewed);
+  if (monday > now) return fail(Errc::usage, fmt::format("{} has not begun yet", format_iso_week(reviewed)));
+  const Day sunday = monday + Days{6};
+  std::vector<AthleteLog> logs;
+  logs.reserve(athletes.size());
+  for (const Athlete& a : athletes) {
+    STEELYARD_TRY_ASSIGN(auto log,
+                         context.store.log(a.athlete, monday - Days{k_days_back}, sunday + Days{k_days_ahead}));
+    logs.push_back(std::move(log));
+  }
+  return decide::review_week(logs, reviewed, std::min(now, sunday), options.group.value_or(""), context.models);
+}
+
+std::vector<report::KindBand> kind_bands(const Models& models) {
+  std::vector<report::KindBand> bands;
+  for (const auto& [kind, model] : models.day_kinds.kinds)
+    bands.push_back({kind, model.percent.low, model.percent.high});
+  return bands;
+}
+
+}  // namespace steelyard::app

@@ -1,0 +1,100 @@
+#include <fmt/core.h>
+
+#include "cli/commands.hpp"
+#include "steelyard/app/today.hpp"
+
+namespace steelyard::cli {
+namespace {
+
+RunResult run_today(Run& run) {
+  STEELYARD_TRY(run.expect_words(0, 0, "today"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
+  STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
+  STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day));
+  STEELYARD_TRY(run.terminal.out(run.globals.json
+                                     ? report::today_json(call) + '\n'
+                                     : report::today_text(call, run.look(&athlete), app::kind_bands(context.models))));
+  return 0;
+}
+
+RunResult run_compare(Run& run) {
+  STEELYARD_TRY(run.expect_words(0, 0, "compare"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
+  STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
+  STEELYARD_TRY_ASSIGN(const Comparison comparison, app::compare(context, athlete, day, run.text("lift")));
+  STEELYARD_TRY(run.terminal.out(run.globals.json ? report::compare_json(comparison) + '\n'
+                                                  : report::compare_text(comparison, run.look(&athlete))));
+  return 0;
+}
+
+RunResult run_week(Run& run) {
+  STEELYARD_TRY(run.expect_words(0, 0, "week"));
+  app::WeekOptions options{.week = std::nullopt, .group = run.text("group"), .today = run.globals.date};
+  if (const auto typed = run.text("week")) {
+    auto week = parse_iso_week(*typed);
+    if (!week) return fail(Errc::usage, week.error().what, "--week");
+    options.week = *week;
+  }
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  STEELYARD_TRY_ASSIGN(const WeekReview review, app::week(context, options));
+  STEELYARD_TRY(
+      run.terminal.out(run.globals.json ? report::week_json(review) + '\n' : report::week_text(review, run.look())));
+  return 0;
+}
+
+RunResult run_why(Run& run) {
+  STEELYARD_TRY(run.expect_words(0, 0, "why"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
+  STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
+  STEELYARD_TRY_ASSIGN(const auto call, app::why(context, athlete, day));
+  STEELYARD_TRY(run.terminal.out(run.globals.json ? call.json + '\n' : call.text));
+  return 0;
+}
+
+}  // namespace
+
+const Command k_today{.name = "today",
+                      .job = "the call for each lift planned today, with its reasons",
+                      .usage = "",
+                      .more = "",
+                      .example = "today --athlete hc01 --date 2026-11-23",
+                      .add_options = nullptr,
+                      .run = run_today};
+
+const Command k_compare{.name = "compare",
+                        .job = "today's options beside each other over the coming days",
+                        .usage = "",
+                        .more = "",
+                        .example = "compare --athlete hc05 --date 2026-11-23",
+                        .add_options =
+                            [](po::options_description_easy_init add) {
+                              add("lift", po::value<std::string>()->value_name("LIFT"),
+                                  "another lift than the main one");
+                            },
+                        .run = run_compare};
+
+const Command k_week{.name = "week",
+                     .job = "the coach's review of a week",
+                     .usage = "",
+                     .more = "",
+                     .example = "week --week 2026-W47 --group club",
+                     .add_options =
+                         [](po::options_description_easy_init add) {
+                           add("week", po::value<std::string>()->value_name("YYYY-Www"),
+                               "the last full week if not given");
+                           add("group", po::value<std::string>()->value_name("NAME"), "everybody if not given");
+                         },
+                     .run = run_week};
+
+const Command k_why{.name = "why",
+                    .job = "every figure behind a call, as it was made",
+                    .usage = "",
+                    .more = "Repeats what 'today' kept on that day; nothing is computed again.",
+                    .example = "why --athlete hc01 --date 2026-11-23",
+                    .add_options = nullptr,
+                    .run = run_why};
+
+}  // namespace steelyard::cli

@@ -1,0 +1,182 @@
+#include <fmt/core.h>
+
+#include "cli/commands.hpp"
+#include "steelyard/app/export.hpp"
+#include "steelyard/app/ingest.hpp"
+#include "steelyard/app/record.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+
+namespace steelyard::cli {
+namespace {
+
+// ------------------------------------------------------------------------------------------ ingest
+std::string kinds_text(const ingest::ReadReport& report) {
+  std::vector<std::string> kinds;
+  for (const RecordKind kind : report.kinds) kinds.emplace_back(word(kind));
+  return join_words(kinds);
+}
+
+std::string outcome_line(const app::FileOutcome& file, bool dry_run) {
+  if (!file.stored && !dry_run) return fmt::format("{}: nothing stored", file.file);
+  std::string text = fmt::format("{}: {} rows of {}", file.file, file.report.rows, kinds_text(file.report));
+  if (dry_run) {
+    text += ", not stored (dry run)";
+  } else {
+    const auto part = [&](std::int64_t n, std::string_view what) {
+      if (n > 0) text += fmt::format(", {} {}", n, what);
+    };
+    part(file.summary.added, "new");
+    part(file.summary.replaced, "replaced");
+    part(file.summary.unchanged, "unchanged");
+    part(file.summary.removed, "removed");
+  }
+  if (file.held > 0) text += fmt::format(", {} left as answered or asked before", file.held);
+  if (file.asked > 0) text += fmt::format(", {} held aside as questions", file.asked);
+  return text;
+}
+
+void tell_errors(Terminal& terminal, const app::FileOutcome& file) {
+  if (file.refused) terminal.error("steelyard: " + file.refused->text());
+  for (const Error& error : file.report.errors) terminal.error("steelyard: " + error.text());
+  const std::size_t more = file.report.error_count - file.report.errors.size();
+  if (more > 0) terminal.error(fmt::format("steelyard: {}: {} more errors", file.file, more));
+}
+
+std::string outcome_json(const app::IngestOutcome& outcome) {
+  std::string json;
+  report::JsonWriter writer(json);
+  writer.begin_object().field("schema", 1).key("files").begin_array();
+  for (const auto& file : outcome.files) {
+    writer.begin_object().field("file", file.file).field("stored", file.stored);
+    writer.field("rows", static_cast<std::int64_t>(file.report.rows)).field("added", file.summary.added);
+    writer.field("replaced", file.summary.replaced).field("unchanged", file.summary.unchanged);
+    writer.field("removed", file.summary.removed).field("asked", static_cast<std::int64_t>(file.asked));
+    writer.key("errors").begin_array();
+    if (file.refused) writer.value(file.refused->text());
+    for (const Error& error : file.report.errors) writer.value(error.text());
+    writer.end_array().end_object();
+  }
+  writer.end_array().field("new_lifts", outcome.new_lifts).end_object();
+  return json + '\n';
+}
+
+RunResult run_ingest(Run& run) {
+  STEELYARD_TRY(run.expect_words(1, 100000, "ingest PATH..."));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  app::IngestOptions options{.dry_run = run.flag("dry-run"), .keep_good = run.flag("keep-good"), .progress = {}};
+  options.progress = [&](const app::IngestProgress& p) { run.terminal.progress(p.file, p.bytes, p.size); };
+  STEELYARD_TRY_ASSIGN(const auto outcome, app::ingest_paths(context, run.words, options));
+  run.terminal.end_progress();
+  bool has_errors = false;
+  std::size_t asked = 0;
+  std::string text;
+  for (const auto& file : outcome.files) {
+    tell_errors(run.terminal, file);
+    has_errors = has_errors || file.has_errors();
+    asked += file.asked;
+    text += report::clean(outcome_line(file, options.dry_run), run.look()) + '\n';
+  }
+  STEELYARD_TRY(run.terminal.out(run.globals.json ? outcome_json(outcome) : text));
+  for (const auto& lift : outcome.new_lifts) {
+    run.terminal.note(
+        fmt::format("note: the lift '{}' is not in the models: its load counts, it has no regions", lift));
+  }
+  if (asked > 0 && !options.dry_run) run.terminal.note("note: 'steelyard questions' shows what was held aside");
+  return has_errors ? exit_status(Errc::bad_data) : 0;
+}
+
+// ------------------------------------------------------------------------------------------ export, erase, undo
+RunResult run_export(Run& run) {
+  STEELYARD_TRY(run.expect_words(1, 1, "export FOLDER"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  app::ExportOptions options{
+      .athlete = std::nullopt, .folder = run.words[0], .for_spreadsheets = run.flag("for-spreadsheets")};
+  if (!run.flag("all")) {
+    STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
+    options.athlete = athlete.athlete;
+  }
+  STEELYARD_TRY_ASSIGN(const auto written, app::export_logs(context, options));
+  std::string text;
+  for (const auto& [path, rows] : written) text += fmt::format("{}: {} rows\n", path, rows);
+  STEELYARD_TRY(run.terminal.out(text));
+  return 0;
+}
+
+RunResult run_erase(Run& run) {
+  STEELYARD_TRY(run.expect_words(1, 1, "erase CODE"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  const std::string& code = run.words[0];
+  STEELYARD_TRY(app::find_athlete(context, code, std::nullopt));
+  if (!run.flag("yes")) {
+    if (!run.terminal.asks()) {
+      return fail(Errc::usage, fmt::format("this removes everything about {} for good; --yes confirms it", code));
+    }
+    const auto typed =
+        run.terminal.line(fmt::format("This removes everything about {} for good. Type the code to confirm: ", code));
+    if (typed != code) return fail(Errc::failed, "nothing was removed");
+  }
+  STEELYARD_TRY(app::erase(context, code));
+  STEELYARD_TRY(run.terminal.out(fmt::format("Everything about {} is gone.\n", code)));
+  return 0;
+}
+
+RunResult run_undo(Run& run) {
+  STEELYARD_TRY(run.expect_words(0, 0, "undo"));
+  STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  STEELYARD_TRY_ASSIGN(const auto undone, app::undo(context));
+  if (!undone) return fail(Errc::no_input, "there is nothing to take back");
+  STEELYARD_TRY(run.terminal.out(
+      fmt::format("Taken back: {} of {}.\n", report::clean(undone->source, run.look()),
+                  format_day(std::chrono::floor<Days>(std::chrono::local_seconds{undone->at.time_since_epoch()})))));
+  return 0;
+}
+
+}  // namespace
+
+const Command k_ingest{
+    .name = "ingest",
+    .job = "read CSV and JSON-lines files or folders into the store",
+    .usage = "PATH...",
+    .more =
+        "A folder is read by kind: its .csv and .jsonl files, whatever their names. '-' is standard input.\n"
+        "A file with an error stores nothing. The same file twice changes nothing.",
+    .example = "ingest sample-logs",
+    .add_options =
+        [](po::options_description_easy_init add) {
+          add("dry-run", po::bool_switch(), "check everything, store nothing");
+          add("keep-good", po::bool_switch(), "store the good rows of a file with errors");
+        },
+    .run = run_ingest};
+
+const Command k_export{.name = "export",
+                       .job = "write everything about an athlete as the files that ingest reads",
+                       .usage = "FOLDER",
+                       .more = "",
+                       .example = "export hc01-files --athlete hc01",
+                       .add_options =
+                           [](po::options_description_easy_init add) {
+                             add("all", po::bool_switch(), "every athlete");
+                             add("for-spreadsheets", po::bool_switch(),
+                                 "defuse text that a spreadsheet would run; not for reading back");
+                           },
+                       .run = run_export};
+
+const Command k_erase{
+    .name = "erase",
+    .job = "remove an athlete and every trace of them for good",
+    .usage = "CODE",
+    .more = "On a terminal it asks for the code once more. 'export' first keeps a copy.",
+    .example = "erase hc01 --yes",
+    .add_options = [](po::options_description_easy_init add) { add("yes", po::bool_switch(), "do not ask"); },
+    .run = run_erase};
+
+const Command k_undo{.name = "undo",
+                     .job = "take the last entry back",
+                     .usage = "",
+                     .more = "An entry is one file or one command. What it replaced comes back.",
+                     .example = "undo",
+                     .add_options = nullptr,
+                     .run = run_undo};
+
+}  // namespace steelyard::cli

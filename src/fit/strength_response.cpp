@@ -114,8 +114,11 @@ void StrengthResponse::step(ResponseState& state, std::optional<double> dose_of_
   grid_.drift(state.grid, 1);
 }
 
-std::array<Row, k_max_members> StrengthResponse::rows(const ResponseState& state, const ResponseInputs& inputs) const {
+std::array<Row, k_max_members> StrengthResponse::rows(const ResponseState& state, const ResponseInputs& inputs,
+                                                      std::optional<double> sd_percent) const {
   Row row;
+  const double relative = sd_percent.value_or(single_sd_) / single_sd_;
+  row.v = relative * relative;
   row.x[index(Cause::level)] = 1;
   put(row, Cause::sleep, inputs.sleep);
   put(row, Cause::fatigue, inputs.fatigue);
@@ -136,8 +139,12 @@ std::array<Row, k_max_members> StrengthResponse::rows(const ResponseState& state
   return all;
 }
 
+Mixture StrengthResponse::distribution(const ResponseState& state, const ResponseInputs& inputs) const {
+  return grid_.forecast(state.grid, rows(state, inputs, inputs.sd_percent));
+}
+
 StrengthForecast StrengthResponse::forecast(const ResponseState& state, const ResponseInputs& inputs) const {
-  const auto each = rows(state, inputs);
+  const auto each = rows(state, inputs, inputs.sd_percent);
   StrengthForecast f{.distribution = grid_.forecast(state.grid, each)};
   f.log_points = range80(f.distribution);
   const Terms shares = grid_.shares(state.grid, each);
@@ -147,10 +154,7 @@ StrengthForecast StrengthResponse::forecast(const ResponseState& state, const Re
 
 void StrengthResponse::update(ResponseState& state, const ResponseInputs& inputs,
                               const StrengthObservation& seen) const {
-  auto each = rows(state, inputs);
-  const double relative = seen.sd_percent / single_sd_;
-  for (auto& row : each) row.v = relative * relative;
-  grid_.update(state.grid, each, seen.log_points);
+  grid_.update(state.grid, rows(state, inputs, seen.sd_percent), seen.log_points);
 }
 
 Range80 StrengthResponse::effect(const ResponseState& state, Cause cause) const {

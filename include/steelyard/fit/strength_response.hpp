@@ -81,6 +81,8 @@ struct ResponseInputs {
   std::optional<double> bar_speed;  ///< of the first warm-up
   double percent = 75;              ///< of the set as prescribed, of the training max
   double reps = 5;
+  /// SD (%) of the estimate that this very set will give (RepMax::e1rm at the target RIR); nothing = that of a single.
+  std::optional<double> sd_percent;
 };
 
 struct StrengthObservation {
@@ -116,6 +118,10 @@ class StrengthResponse {
   [[nodiscard]] ResponseState start() const;
   /// One calendar day on. dose_of_yesterday: relative to usual_dose; nothing = not known, taken as usual.
   void step(ResponseState& state, std::optional<double> dose_of_yesterday) const;
+  /// Of what the set as prescribed will say, in log points: with cdf, the chance that strength is less than a plan
+  /// needs.
+  [[nodiscard]] Mixture distribution(const ResponseState& state, const ResponseInputs& inputs) const;
+  /// The same with its interval and shares; costs some 80 times as much.
   [[nodiscard]] StrengthForecast forecast(const ResponseState& state, const ResponseInputs& inputs) const;
   /// domain  sd_percent > 0
   void update(ResponseState& state, const ResponseInputs& inputs, const StrengthObservation& seen) const;
@@ -129,7 +135,8 @@ class StrengthResponse {
 
  private:
   StrengthResponse(const ResponseModel& model, Grid grid);
-  [[nodiscard]] std::array<Row, k_max_members> rows(const ResponseState& state, const ResponseInputs& inputs) const;
+  [[nodiscard]] std::array<Row, k_max_members> rows(const ResponseState& state, const ResponseInputs& inputs,
+                                                    std::optional<double> sd_percent) const;
 
   Grid grid_;
   double single_sd_;

@@ -60,9 +60,7 @@ std::string format_day(Day day) {
 }
 
 Result<Day> parse_month(std::string_view text) {
-  if (text.size() == 7) {
-    if (const auto day = try_parse_day(std::string(text) + "-01")) return *day;
-  }
+  if (const auto day = try_parse_day(std::string(text) + "-01")) return *day;
   return fail(Errc::bad_data, fmt::format("'{}' is not a month; allowed: YYYY-MM, such as 2021-09", text));
 }
 

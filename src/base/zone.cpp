@@ -131,8 +131,7 @@ greg::date day_of_change(const Change& change, int year) {
   if (change.form == Change::Form::weekday_of_month) {
     const auto weekday = static_cast<unsigned short>(change.weekday);
     const auto month = static_cast<unsigned short>(change.month);
-    if (change.week == 5) return greg::last_day_of_the_week_in_month(weekday, month).get_date(boost_year);
-    using Nth = greg::nth_day_of_the_week_in_month;
+    using Nth = greg::nth_day_of_the_week_in_month;  // its fifth is the last, as in the rule
     return Nth(static_cast<Nth::week_num>(change.week), weekday, month).get_date(boost_year);
   }
   int days_on = change.number;

@@ -115,12 +115,16 @@ TEST(NearestWord, FindsTypos) {
   EXPECT_EQ(nearest_word("bnech", words), "bench");
   EXPECT_FALSE(nearest_word("row", words));
   EXPECT_FALSE(nearest_word("snatch", words));
+  EXPECT_EQ(nearest_word("bnch", words), "bench");
+  EXPECT_FALSE(nearest_word("bch", words));  // two of three letters
   EXPECT_FALSE(nearest_word("", words));
 }
 
 TEST(NearestWord, TakesTheFewestEdits) {
   const std::string_view words[] = {"sleep_quality", "sleep_hours"};
   EXPECT_EQ(nearest_word("sleep_hour", words), "sleep_hours");
+  const std::string_view equal[] = {"knees", "knee"};
+  EXPECT_EQ(nearest_word("kneee", equal), "knees");  // the first of equals
 }
 
 // RFC 3629, sections 3 and 4: shortest forms only, no surrogates, nothing above U+10FFFF.

@@ -42,7 +42,7 @@ Result<Models> find_models(const std::optional<std::string>& folder) {
     if (own.empty()) {
       return fail(Errc::no_input,
                   "this folder holds no model file (load.toml, strength.toml, day-kinds.toml, limits.toml, "
-                  "lifts.toml, cautions.toml)",
+                  "lifts.toml, cautions.toml, response.toml)",
                   *folder);
     }
   }

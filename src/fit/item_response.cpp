@@ -12,12 +12,6 @@ namespace {
 constexpr std::uint8_t k_state_version = 1;
 }
 
-ItemModel ItemModel::of(Item item) {
-  ItemModel model;
-  if (item == Item::soreness || item == Item::fatigue) model.mean[1] = 0.3;
-  return model;
-}
-
 Result<ItemResponse> ItemResponse::make(const ItemModel& model) {
   if (model.tau.empty() || model.tau.size() > k_max_members)
     return fail(Errc::usage, "1 to 12 time constants are allowed");

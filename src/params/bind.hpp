@@ -11,5 +11,6 @@ void bind(Section& top, DayKindsModel& out);
 void bind(Section& top, LimitsModel& out);
 void bind(Section& top, LiftsModel& out);
 void bind(Section& top, CautionsModel& out);
+void bind(Section& top, LearnModel& out);
 
 }  // namespace steelyard::params

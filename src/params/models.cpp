@@ -73,7 +73,7 @@ Result<Pair> pick(std::string_view name, const std::vector<ModelFile>& shipped,
   const auto base = std::find_if(shipped.begin(), shipped.end(), named);
   if (base == shipped.end()) {
     return fail(Errc::no_input,
-                fmt::format("the model file {} is missing; allowed: a folder that holds all six", name));
+                fmt::format("the model file {} is missing; allowed: a folder that holds all seven", name));
   }
   const auto over = std::find_if(overrides.begin(), overrides.end(), named);
   return Pair{.shipped = &*base, .over = over == overrides.end() ? nullptr : &*over};
@@ -107,6 +107,8 @@ Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vec
   STEELYARD_TRY(add(k_model_files[3], models.limits));
   STEELYARD_TRY(add(k_model_files[4], models.lifts));
   STEELYARD_TRY(add(k_model_files[5], models.cautions));
+  STEELYARD_TRY(add(k_model_files[6], models.response));
+  models.response.strength.single_sd = models.strength.error.s0;
   models.version = format_day(stamp.newest) + stamp.changed;
   models.digest = digest(values);
   return models;

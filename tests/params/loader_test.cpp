@@ -209,14 +209,29 @@ TEST(LoadModels, RefusesSentencesWithBlanksThatNobodyFills) {
             "mine/cautions.toml:2:6: 'id' in [sign] has neither symptoms nor words; allowed: at least one");
 }
 
+TEST(LoadModels, RefusesEffectsThatCannotBeLearned) {
+  EXPECT_EQ(refusal("response.toml", "[effects]\nsleep = [0.4, 0.7]\n"),
+            "mine/response.toml:2:9: 'sleep' in [effects] has 2 numbers; allowed: mean, SD and share kept a day");
+  EXPECT_EQ(refusal("response.toml", "[effects]\nsleep = [0.4, 0, 0.99]\n"),
+            "mine/response.toml:2:9: 'sleep' in [effects] has no SD above 0; allowed: a positive SD");
+  EXPECT_EQ(refusal("response.toml", "[items]\nload = [0.5, 1.2]\n"),
+            "mine/response.toml:2:8: 'load' in [items] keeps a share of 1.2 a day; allowed: 0.5 to 1");
+  EXPECT_EQ(
+      refusal("response.toml", "[strength]\ntau_fitness = [10, 20, 30, 40]\n"),
+      "mine/response.toml:2:15: 'tau_fitness' in [strength] makes more than 12 pairs; allowed: at most 12 pairs of "
+      "constants");
+  EXPECT_EQ(refusal("response.toml", "[items]\ntau = []\n"),
+            "mine/response.toml:2:7: 'tau' in [items] is empty; allowed: a list of numbers from 0.2 to 200");
+}
+
 TEST(LoadModels, NamesAFileThatIsMissingOrUnknown) {
   auto files = shipped_files();
   files.erase(files.begin() + 2);
   EXPECT_EQ(message(load_models(files, {})),
-            "the model file day-kinds.toml is missing; allowed: a folder that holds all six");
+            "the model file day-kinds.toml is missing; allowed: a folder that holds all seven");
   EXPECT_EQ(refusal("loads.toml", ""),
             "mine/loads.toml: 'loads.toml' is not a model file; allowed: load.toml, strength.toml, day-kinds.toml, "
-            "limits.toml, lifts.toml, cautions.toml");
+            "limits.toml, lifts.toml, cautions.toml, response.toml");
 }
 
 TEST(LoadModels, RefusesATableWithoutItsSource) {

@@ -23,7 +23,7 @@ double epley_reps(double percent) {
 // Every number stands beside its unit and meaning.
 TEST(Files, ExplainEveryKey) {
   const std::regex key("[a-z_.]+ = .*");
-  for (const auto name : {"load.toml", "strength.toml", "day-kinds.toml", "limits.toml"}) {
+  for (const auto name : {"load.toml", "strength.toml", "day-kinds.toml", "limits.toml", "response.toml"}) {
     std::istringstream lines(shipped_file(name).text);
     for (std::string line; std::getline(lines, line);) {
       if (!std::regex_match(line, key) || line.starts_with("source = ") || line.starts_with("say = ")) continue;
@@ -191,6 +191,45 @@ TEST(Limits, SmallestChangeHasTheSmallestDistance) {
   EXPECT_LT(d.exchange, d.swap);
   EXPECT_LT(d.swap, d.light);
   EXPECT_LT(d.light, d.rest);
+}
+
+// A learner made without files is the shipped one.
+TEST(Response, IsThatOfTheInitialisers) {
+  const LearnModel plain;
+  const LearnModel& shipped = shipped_models().response;
+  EXPECT_EQ(shipped.strength.tau_fitness, plain.strength.tau_fitness);
+  EXPECT_EQ(shipped.strength.tau_tiredness, plain.strength.tau_tiredness);
+  EXPECT_EQ(shipped.strength.mean, plain.strength.mean);
+  EXPECT_EQ(shipped.strength.sd, plain.strength.sd);
+  EXPECT_EQ(shipped.strength.discount, plain.strength.discount);
+  EXPECT_EQ(shipped.strength.noise_sd, plain.strength.noise_sd);
+  EXPECT_EQ(shipped.strength.noise_discount, plain.strength.noise_discount);
+  EXPECT_EQ(shipped.strength.single_sd, plain.strength.single_sd);
+  EXPECT_EQ(shipped.items.tau, plain.items.tau);
+  EXPECT_EQ(shipped.items.mean, plain.items.mean);
+  EXPECT_EQ(shipped.items.sd, plain.items.sd);
+  EXPECT_EQ(shipped.items.discount, plain.items.discount);
+  EXPECT_EQ(shipped.items.load_effect, plain.items.load_effect);
+  EXPECT_EQ(shipped.items.noise_discount, plain.items.noise_discount);
+  EXPECT_EQ(shipped.evidence.tight, plain.evidence.tight);
+}
+
+// Banister et al. 1975: both responses, the fast below the slow; Morton et al. 1990, Hellard et al. 2006: slow
+// constants of 17 to 59 days; Moran-Navarro et al. 2017: back within 24 to 72 h, so some constant of at most 3 days.
+TEST(Response, TimeConstantsLieInThePublishedRanges) {
+  const auto& m = shipped_models().response.strength;
+  EXPECT_LT(*std::max_element(m.tau_tiredness.begin(), m.tau_tiredness.end()),
+            *std::min_element(m.tau_fitness.begin(), m.tau_fitness.end()));
+  EXPECT_GE(m.tau_fitness.front(), 10);
+  EXPECT_LE(m.tau_fitness.back(), 60);
+  EXPECT_LE(m.tau_tiredness.front(), 3);
+}
+
+// Craven et al. 2022: a short night costs strength about 3 %; at two own SD that is inside the prior's 95 % interval.
+TEST(Response, PriorOfSleepHoldsThePublishedLoss) {
+  const auto& m = shipped_models().response.strength;
+  const auto sleep = static_cast<std::size_t>(Cause::sleep);
+  EXPECT_LT(std::abs(3.0 / 2 - m.mean[sleep]), 2 * m.sd[sleep]);
 }
 
 }  // namespace

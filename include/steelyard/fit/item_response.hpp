@@ -16,30 +16,9 @@
 
 #include "steelyard/base/result.hpp"
 #include "steelyard/fit/grid.hpp"
+#include "steelyard/params/response.hpp"
 
 namespace steelyard::fit {
-
-enum class Item { sleep_quality, fatigue, soreness, stress, mood };
-
-/// source  Time constants: soreness peaks at 24-72 h and is gone in 5-7 days (Cheung et al. 2003), so 1-8 days.
-/// Effects: ratings follow
-///         acute load (Saw et al. 2016); how much differs between people, so wide. Noise of about one point: typical
-///         of ratings on seven points (common practice). Discounts: common practice.
-struct ItemModel {
-  std::vector<double> tau{1, 2, 4, 8};    ///< days, 1 to 12 of them
-  std::array<double, 3> mean{0, 0, 0.2};  ///< level; twice the usual load for ever; one point of the last value
-  std::array<double, 3> sd{0.5, 0.5, 0.25};
-  std::array<double, 3> discount{0.98, 0.995, 0.995};  ///< a day
-  double noise_sd = 1;
-  double noise_weight = 6;
-  double noise_discount = 0.99;  ///< a day
-  double least_noise_sd = 0.3;
-  double weight_memory = 0.99;  ///< per observation
-  double least_weight = 0.005;
-
-  /// More load, more soreness and fatigue; nothing presumed for the others.
-  [[nodiscard]] static ItemModel of(Item item);
-};
 
 struct ItemForecast {
   Mixture distribution;

@@ -25,51 +25,12 @@
 
 #include "steelyard/base/result.hpp"
 #include "steelyard/fit/grid.hpp"
+#include "steelyard/params/response.hpp"
 
 namespace steelyard::fit {
 
-/// Terms of the regression, in order. `tiredness` is -(H - 1): positive when less was done lately than usual.
-enum class Cause {
-  level,
-  fitness,
-  tiredness,
-  sleep,
-  fatigue,
-  stress,
-  soreness,
-  mood,
-  bar_speed,
-  set_percent,
-  set_reps,
-};
-inline constexpr std::size_t k_causes = 11;
-using PerCause = std::array<double, k_causes>;
+/// "level" .. "set-reps", in the order of Cause.
 [[nodiscard]] std::span<const std::string_view> cause_words();
-
-/// Parameters. Effects in log points (%): of level; of G - 1 and H - 1, so of twice the usual dose for ever; of one own
-/// SD of an item; of 10 points of percent; of 5 repetitions. source  All wide, so that some twenty sessions outweigh
-/// them. Day-to-day noise: median retest CV of the 1RM 4.2 % (0.5-12.1;
-///         Grgic et al. 2020), less in drilled lifters, so 3. Level: rep-max formulas spread by 6 % at five repetitions
-///         and training maxima are written by hand, so SD 8. Fitness: two responses, both costs positive, fast below
-///         slow (Banister); jump and force back within 24-72 h (Gonzalez-Badillo et al. 2016, Moran-Navarro et al.
-///         2017), so fast constants of 1-8 days, slow ones of 15-50 (endurance: 38-50, Morton et al. 1990; 17-59,
-///         Hellard et al. 2006). Sleep: short nights cost strength about 3 % (Craven et al. 2022 for performance in
-///         general: 7.6 %), at some two SD. Other items: small, since ratings and performance agree poorly within a
-///         person (Helland et al. 2020). Own rep-max curve: 6-26 repetitions at 70 % (Zourdos et al. 2021). Discounts:
-///         common practice, 0.95-0.999.
-struct ResponseModel {
-  std::vector<double> tau_fitness{15, 30, 50};    ///< days
-  std::vector<double> tau_tiredness{1, 2, 4, 8};  ///< days; the product of both counts is at most 12
-  PerCause mean{0, 2, 1.5, 0.4, -0.3, -0.1, -0.4, 0.1, 0.5, 0, 0};
-  PerCause sd{8, 3, 1.5, 0.7, 0.6, 0.5, 0.6, 0.5, 0.7, 3, 3};
-  PerCause discount{0.985, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.999, 0.999};  ///< a day
-  double noise_sd = 3;            ///< of an observation with the SD of a single
-  double noise_weight = 6;        ///< observations which that is worth
-  double noise_discount = 0.998;  ///< a day
-  double single_sd = 2.5;  ///< s0: SD (%) of the estimate from a single at RIR 0-1; noise never falls below half of it
-  double weight_memory = 0.99;  ///< per observation
-  double least_weight = 0.002;
-};
 
 /// What is known on the morning of a session, before it.
 struct ResponseInputs {

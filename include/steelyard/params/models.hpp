@@ -16,6 +16,7 @@
 #include "steelyard/base/result.hpp"
 #include "steelyard/domain/call.hpp"
 #include "steelyard/domain/records.hpp"
+#include "steelyard/params/response.hpp"
 
 namespace steelyard {
 
@@ -380,6 +381,7 @@ struct Models {
   LimitsModel limits;
   LiftsModel lifts;
   CautionsModel cautions;
+  LearnModel response;
   std::string version;  ///< of the files in force
   std::string digest;   ///< of their contents
 };
@@ -392,8 +394,8 @@ struct ModelFile {
 };
 
 /// The shipped files, in this order.
-inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "strength.toml", "day-kinds.toml",
-                                                               "limits.toml", "lifts.toml",    "cautions.toml"};
+inline constexpr std::array<std::string_view, 7> k_model_files{
+    "load.toml", "strength.toml", "day-kinds.toml", "limits.toml", "lifts.toml", "cautions.toml", "response.toml"};
 
 /// `shipped` must hold every file of k_model_files, complete; `overrides` may hold some of them, and of each only the
 /// keys that differ: a list or a [[table]] replaces the shipped one as a whole, [[lift]] and [[sign]] entries replace
@@ -403,7 +405,7 @@ inline constexpr std::array<std::string_view, 6> k_model_files{"load.toml",   "s
 ///         the wrong type or outside its range, a table without its source, a missing key; no_input: a shipped file is
 ///         not there
 ///
-/// cost    some milliseconds for the six files
+/// cost    some milliseconds for the seven files
 [[nodiscard]] Result<Models> load_models(const std::vector<ModelFile>& shipped,
                                          const std::vector<ModelFile>& overrides);
 

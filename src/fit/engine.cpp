@@ -141,7 +141,7 @@ void Engine::forget_a_day(EngineState& state) const {
     }
     return;
   }
-  // L <- D V'V D + L0 with L = V'V + L0, so U comes from the rows [V D; U0] by rotations alone. On the right stands
+  // L <- D V'V D + L0 with L = V'V + L0, so U comes from the rows [V D; U0] by reflections alone. On the right stands
   // what makes U'z = D L D m: V D m, and r with U0'r = D L0 D m (all about the prior's mean).
   const Terms m = solve(root, p, state.z);
   root = prior_root_;
@@ -149,15 +149,15 @@ void Engine::forget_a_day(EngineState& state) const {
     state.z[i] = 0;
     for (std::size_t j = 0; j < p; ++j) state.z[i] += prior_pull_[i][j] * m[j];
   }
+  Terms learned{};
   for (std::size_t i = 0; i < p; ++i) {
     auto& row = state.learned[i];
-    double rhs = 0;
     for (std::size_t j = i; j < p; ++j) {
       row[j] *= half_[j];
-      rhs += row[j] * m[j];
+      learned[i] += row[j] * m[j];
     }
-    absorb(root, state.z, p, row, rhs);
   }
+  merge(root, state.z, p, state.learned, learned);
 }
 
 void Engine::walk(EngineState& state, int days) const {

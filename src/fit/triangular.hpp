@@ -34,6 +34,36 @@ double absorb(Square<N>& root, std::array<double, N>& z, std::size_t size, std::
   return y;
 }
 
+/// Reflects the rows [rows | rhs], an upper triangle as well, into [root | z] (Householder reflections): the same as
+/// absorbing them one by one, with one square root a column instead of one an element. domain  pivots of root not
+/// negative
+template <std::size_t N>
+void merge(Square<N>& root, std::array<double, N>& z, std::size_t size, Square<N> rows, std::array<double, N> rhs) {
+  for (std::size_t i = 0; i < size; ++i) {
+    auto& pivot_row = root[i];
+    double below = 0;
+    for (std::size_t k = 0; k <= i; ++k) below += rows[k][i] * rows[k][i];
+    if (below == 0) continue;
+    const double pivot = pivot_row[i];
+    const double norm = std::sqrt(pivot * pivot + below);
+    const double v = -below / (pivot + norm);  // pivot - norm, without cancellation
+    const double scale = 2 / (v * v + below);
+    pivot_row[i] = norm;
+    for (std::size_t j = i + 1; j < size; ++j) {
+      double sum = v * pivot_row[j];
+      for (std::size_t k = 0; k <= i; ++k) sum += rows[k][i] * rows[k][j];
+      sum *= scale;
+      pivot_row[j] -= sum * v;
+      for (std::size_t k = 0; k <= i; ++k) rows[k][j] -= sum * rows[k][i];
+    }
+    double sum = v * z[i];
+    for (std::size_t k = 0; k <= i; ++k) sum += rows[k][i] * rhs[k];
+    sum *= scale;
+    z[i] -= sum * v;
+    for (std::size_t k = 0; k <= i; ++k) rhs[k] -= sum * rows[k][i];
+  }
+}
+
 /// True if a pivot is nothing but rounding beside its column: the coefficient is not determined by what was seen.
 template <std::size_t N>
 bool is_undetermined(const Square<N>& root, std::size_t i) {

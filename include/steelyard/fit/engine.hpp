@@ -17,8 +17,8 @@
 /// best
 ///             linear unbiased prediction. One level, W given: local level model; with discount and L0 = 0: gain 1 -
 ///             discount
-/// accuracy    orthogonal rotations only, so L is positive definite by construction and its condition number is never
-/// squared;
+/// accuracy    rotations and reflections only, so L is positive definite by construction and its condition number is
+/// never squared;
 ///             NIST certified linear problems: see tests/fit/nist_linear_test.cpp for the digits
 /// cost        p terms: update p^2, a day of forgetting 2 p^3 multiplications; no allocation
 /// source      West & Harrison 1997, Bayesian Forecasting and Dynamic Models, 2nd ed., ch. 4 and 6 (forgetting towards

@@ -200,11 +200,14 @@ void PersonSums::add(const Row& row, double y) {
   ++count;
 }
 
-Prior SquadPrior::prior(int terms, double noise_weight) const {
+Result<Prior> SquadPrior::prior(int terms, double noise_weight) const {
   const auto p = static_cast<std::size_t>(terms);
   Prior made{.terms = terms, .mean = mean, .precision = {}, .n = noise_weight, .d = noise_weight * noise_variance};
   TermMatrix root{};
-  factor(covariance, p, root, 0, false);
+  if (!factor(covariance, p, root, 1e-12, false)) {
+    return fail(Errc::failed,
+                "the squad's lifters do not differ in some effect, so that no prior follows from their spread");
+  }
   made.precision = inverse_of_root(root, p);
   for (std::size_t i = 0; i < p; ++i) {
     for (std::size_t j = 0; j <= i; ++j) {

@@ -41,7 +41,8 @@ TEST(SquadPrior, GivesAnEngineThePublishedPartialPooling) {
   const auto found = squad_prior(2, sleepstudy_sums(), {}).value();
   Forgetting never;
   never.discount.fill(1);
-  const auto engine = Engine::forgetting(found.prior(2, 6), never).value().with_known_noise(found.noise_variance);
+  const auto engine =
+      Engine::forgetting(found.prior(2, 6).value(), never).value().with_known_noise(found.noise_variance);
   std::map<int, EngineState> people;
   for (const auto& r : sleepstudy()) {
     engine.update(people.try_emplace(r.subject, engine.start()).first->second, {.x = {1, r.day}}, r.ms);
@@ -103,6 +104,14 @@ TEST(SquadPrior, RefusesTooFewLiftersAndWhatIsNotDetermined) {
     for (int i = 0; i < 5; ++i) person.add({.x = {1, 2}}, i);
   }
   EXPECT_EQ(squad_prior(2, same_day, {}).error().code, Errc::failed);
+}
+
+TEST(SquadPrior, GivesNoPriorWhereNobodyDiffers) {
+  auto found = squad_prior(2, sleepstudy_sums(), {}).value();
+  EXPECT_TRUE(found.prior(2, 6));
+  found.covariance[1] = {};
+  found.covariance[0][1] = 0;
+  EXPECT_EQ(found.prior(2, 6).error().code, Errc::failed);
 }
 
 TEST(SquadPrior, SaysWhenItDidNotConverge) {

@@ -37,7 +37,8 @@ struct SquadPrior {
   Convergence convergence = Convergence::out_of_iterations;
 
   /// The engine's prior for a new lifter.   noise_weight: observations the noise is worth, 3 or more
-  [[nodiscard]] Prior prior(int terms, double noise_weight) const;
+  /// errors  failed: people do not differ at all in some term, so the covariance has no inverse
+  [[nodiscard]] Result<Prior> prior(int terms, double noise_weight) const;
 };
 
 struct SquadParams {

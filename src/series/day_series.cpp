@@ -61,20 +61,27 @@ struct Marks {
   bool session = false;
   bool check = false;
   bool planned = false;
-  bool off = false;  ///< declared, other than a match
-  [[nodiscard]] bool entry() const { return session || check; }
+  bool off = false;    ///< declared, other than a match
+  bool entry = false;  ///< session or check that is known on the morning of the open day
 };
 
-std::vector<Marks> marks_of(const AthleteLog& log, Day first, Day last) {
+/// Of the day under way only the check counts as an entry, and nothing after it.
+std::vector<Marks> marks_of(const AthleteLog& log, Day first, Day last, std::optional<Day> open) {
   std::vector<Marks> marks(static_cast<std::size_t>(days_between(first, last) + 1));
   const auto at = [&](Day day) -> Marks* {
     return day < first || day > last ? nullptr : &marks[static_cast<std::size_t>(days_between(first, day))];
   };
   for (const Session& s : log.sessions) {
-    if (Marks* m = at(s.date)) m->session = true;
+    if (Marks* m = at(s.date)) {
+      m->session = true;
+      m->entry = m->entry || !open || s.date < *open;
+    }
   }
   for (const Check& c : log.checks) {
-    if (Marks* m = at(c.date)) m->check = true;
+    if (Marks* m = at(c.date)) {
+      m->check = true;
+      m->entry = m->entry || !open || c.date <= *open;
+    }
   }
   for (const PlanRow& p : log.plan) {
     if (Marks* m = at(p.date)) m->planned = m->planned || p.kind != DayKind::rest;
@@ -91,7 +98,7 @@ std::vector<bool> short_gaps(const std::vector<Marks>& marks, int longest) {
   std::vector<bool> inside(marks.size(), false);
   std::optional<std::size_t> last_entry;
   for (std::size_t i = 0; i < marks.size(); ++i) {
-    if (!marks[i].entry()) continue;
+    if (!marks[i].entry) continue;
     if (last_entry && static_cast<int>(i - *last_entry - 1) <= longest) {
       for (std::size_t k = *last_entry + 1; k < i; ++k) inside[k] = true;
     }
@@ -125,7 +132,7 @@ DaySeries day_series(const AthleteLog& log, Day from, Day to, std::optional<Day>
 
   // Marks reach past both ends, so that a gap is judged by its real neighbours.
   const Day margin_first = first - Days{model.series.rest_gap_days + 1};
-  const auto marks = marks_of(log, margin_first, to + Days{model.series.rest_gap_days + 1});
+  const auto marks = marks_of(log, margin_first, to + Days{model.series.rest_gap_days + 1}, open);
   const auto in_gap = short_gaps(marks, model.series.rest_gap_days);
   for (Day day = first; day <= to; day += Days{1}) {
     const auto i = static_cast<std::size_t>(days_between(margin_first, day));

@@ -40,7 +40,8 @@ struct DaySeries {
   [[nodiscard]] const SeriesDay* at(Day day) const;
 };
 
-/// Days from `from` (or the first entry, whichever is later) to `to`; a day equal to `open` is the day under way.
+/// Days from `from` (or the first entry, whichever is later) to `to`; a day equal to `open` is the day under way: its
+/// check may end a gap, its sessions and whatever is entered for later days may not.
 /// cost  O(days + rows)
 [[nodiscard]] DaySeries day_series(const AthleteLog& log, Day from, Day to, std::optional<Day> open,
                                    const LoadModel& model, Gaps gaps = Gaps::unknown);

@@ -1,6 +1,7 @@
 #include "week_facts.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <set>
 
 #include "steelyard/domain/vocabulary.hpp"
@@ -12,7 +13,8 @@ constexpr int k_month = 28;
 
 Shared shared_by(const Athlete& athlete) {
   const auto shares = [&](std::string_view word) {
-    if (!athlete.share.empty()) return std::find(athlete.share.begin(), athlete.share.end(), word) != athlete.share.end();
+    if (!athlete.share.empty())
+      return std::find(athlete.share.begin(), athlete.share.end(), word) != athlete.share.end();
     const auto words = default_share();
     return std::find(words.begin(), words.end(), word) != words.end();
   };
@@ -77,7 +79,7 @@ void find_distress(WeekFacts& f) {
     if (day < f.monday || day > f.end || note.empty()) return;
     const bool worries =
         std::any_of(model.distress_words.begin(), model.distress_words.end(), [&](const std::string& phrase) {
-          const Phrase found = find_phrase(note, phrase, model.negations);
+          const Phrase found = find_phrase(note, phrase, model);
           return found.found && !found.negated;
         });
     if (!worries || (f.distress && *f.distress > day)) return;
@@ -123,6 +125,16 @@ bool tired_by_plan(const WeekFacts& f) {
   return hard_period || peak || (f.load.explained && f.load.share_of_usual().value_or(0) >= clearly_more);
 }
 
+/// The last entries each above the one before, or two points and more over a run that never falls.
+bool is_rising(const std::vector<double>& levels, int entries) {
+  if (std::ssize(levels) < entries) return false;
+  const auto strict_from = levels.end() - entries;
+  const bool each_above = std::adjacent_find(strict_from, levels.end(), std::greater_equal<>()) == levels.end();
+  const auto run_end = std::is_sorted_until(levels.rbegin(), levels.rend(), std::greater<>());
+  constexpr double clearly = 2;
+  return each_above || (run_end - levels.rbegin() >= entries && levels.back() - *(run_end - 1) >= clearly);
+}
+
 }  // namespace
 
 std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits) {
@@ -150,19 +162,7 @@ std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, c
       }
     }
     if (const auto usual = series::moments(before)) site.before = usual->mean;
-    const auto needed = static_cast<std::size_t>(limits.pain.rising_entries);
-    // The rising run at the end: nowhere lower than the entry before.
-    std::size_t first = recent.size() - 1;
-    std::size_t steps = 0;
-    while (first > 0 && recent[first - 1] <= recent[first]) {
-      steps += recent[first - 1] < recent[first] ? 1 : 0;
-      --first;
-    }
-    // Each entry above the one before, or two points and more over a run of them.
-    const std::size_t run = recent.size() - first;
-    constexpr double clearly = 2;
-    site.rising = run >= needed && steps + 1 >= needed - 1 &&
-                  (recent.back() - recent[first] >= clearly || steps + 1 >= needed);
+    site.rising = is_rising(recent, limits.pain.rising_entries);
   }
   return sites;
 }

@@ -28,26 +28,36 @@ struct ItemSpec {
   std::string_view name;
   std::string_view unit;  ///< as spoken after the number
   std::optional<double> Check::*member;
-  double bad = 1;           ///< +1 where high is bad, -1 where low is bad
-  bool everybody = false;   ///< what a whole squad can share: sleep and the 1-7 items
-  bool objective = false;   ///< not a rating: two of the last three values are enough
-  bool logarithm = false;   ///< judged in ln
+  double bad = 1;          ///< +1 where high is bad, -1 where low is bad
+  bool everybody = false;  ///< what a whole squad can share: sleep and the 1-7 items
+  bool objective = false;  ///< not a rating: two of the last three values are enough
+  bool logarithm = false;  ///< judged in ln
 };
 [[nodiscard]] const std::array<ItemSpec, 9>& week_items();
+
+/// Odd ones among the last three values of the week.
+struct Late {
+  int odd = 0;
+  int of = 0;
+  double mean = 0;  ///< of the odd ones
+  [[nodiscard]] bool counts() const { return odd >= 2; }
+};
 
 /// One item over the week.
 struct ItemWeek {
   const ItemSpec* spec = nullptr;
   double mean = 0;  ///< of the week; in ln where the item is judged in ln
   double usual = 0;
-  double sd = 1;      ///< own, floored
-  int n = 0;          ///< values this week
-  double common = 0;  ///< what the whole squad moved in the bad direction, same unit
-  int late_odd = 0;   ///< odd ones among the last three values
+  double sd = 1;       ///< own, floored
+  double scatter = 1;  ///< own, floored at half of that: for what is compared, not judged
+  int n = 0;           ///< values this week
+  double common = 0;   ///< what the whole squad moved in the bad direction, same unit
+  Late late;
 
   [[nodiscard]] double worse() const { return spec->bad * (mean - usual); }
   [[nodiscard]] double worse_sd() const { return worse() / sd; }
-  [[nodiscard]] double beyond_squad_sd() const { return (worse() - common) / sd; }
+  [[nodiscard]] double beyond_squad() const { return worse() - common; }
+  [[nodiscard]] double beyond_squad_sd() const { return beyond_squad() / sd; }
   [[nodiscard]] bool odd() const;
 };
 
@@ -58,7 +68,11 @@ struct BarWeek {
   double mean = 0;     ///< m/s
   double usual = 0;
   int n = 0;
+  Late late;
   bool odd = false;
+  bool clearly = false;  ///< slow enough to be said without another sign
+
+  [[nodiscard]] double told() const { return late.counts() ? late.mean : mean; }  ///< m/s, what decided
 };
 
 /// Estimated strength of one lift over two weeks against own sessions of the same kind before them.
@@ -83,8 +97,8 @@ struct LoadWeek {
   std::string hard_sets_lift;  ///< its hard sets have doubled; empty = none
   int hard_sets = 0;
   double hard_sets_usual = 0;
-  std::vector<LoadPart> raised;   ///< sessions that lifted the week
-  std::optional<Day> fixture;     ///< match or meet soon after the week
+  std::vector<LoadPart> raised;  ///< sessions that lifted the week
+  std::optional<Day> fixture;    ///< match or meet soon after the week
   bool fixture_is_meet = false;
 
   [[nodiscard]] std::optional<double> share_of_usual() const;
@@ -93,9 +107,9 @@ struct LoadWeek {
 /// One painful site over the week.
 struct PainWeek {
   std::string site;
-  PainKind kind = PainKind::dull;                 ///< of the last entry
-  std::vector<std::pair<Day, double>> levels;     ///< of the week, ascending; the last one is above 0
-  std::optional<double> before;                   ///< mean level of the four weeks before
+  PainKind kind = PainKind::dull;              ///< of the last entry
+  std::vector<std::pair<Day, double>> levels;  ///< of the week, ascending; the last one is above 0
+  std::optional<double> before;                ///< mean level of the four weeks before
   bool rising = false;
 };
 
@@ -113,25 +127,25 @@ struct WeekFacts {
   Day monday{};
   Day end{};  ///< last day that is known
   Shared shared;
-  Morning after;  ///< the morning after `end`
-  Signs signs;    ///< open on that morning
-  Signs raised;   ///< raised by the entries of this week alone
+  Morning after;                  ///< the morning after `end`
+  Signs signs;                    ///< open on that morning
+  Signs raised;                   ///< raised by the entries of this week alone
   std::optional<Day> last_fever;  ///< last day of the week with a sign that closes training without referral
   std::string fever_id;
-  std::optional<Day> cold;            ///< last day with a head cold
-  std::optional<Day> distress;        ///< last day with words of distress
-  std::string distress_note;          ///< the note, only if it is shared
+  std::optional<Day> cold;      ///< last day with a head cold
+  std::optional<Day> distress;  ///< last day with words of distress
+  std::string distress_note;    ///< the note, only if it is shared
   std::vector<ItemWeek> items;
   std::vector<BarWeek> bar;
   std::vector<StrengthWeek> strength;
   LoadWeek load;
   std::vector<PainWeek> pain;
-  int checks = 0;               ///< days of the week with a check
-  int checks_before = 0;        ///< of the 28 days before
-  int entry_days_before = 0;    ///< days of the 28 before with any entry
-  int longest_gap_before = 0;   ///< days without entry in a row, within those 28
+  int checks = 0;              ///< days of the week with a check
+  int checks_before = 0;       ///< of the 28 days before
+  int entry_days_before = 0;   ///< days of the 28 before with any entry
+  int longest_gap_before = 0;  ///< days without entry in a row, within those 28
   std::optional<Day> last_entry;
-  bool declared_off = false;  ///< days off reach over the days without entry
+  bool declared_off = false;   ///< days off reach over the days without entry
   bool tired_by_plan = false;  ///< a hard period, a planned high week, or a meet two to three weeks away
 
   [[nodiscard]] const std::string& code() const { return log->athlete.athlete; }
@@ -144,7 +158,8 @@ struct WeekFacts {
 [[nodiscard]] WeekFacts week_facts(const AthleteLog& log, Day monday, Day end, const Models& models);
 
 /// Parts of week_facts, in files of their own.
-[[nodiscard]] std::vector<ItemWeek> items_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits);
+[[nodiscard]] std::vector<ItemWeek> items_of_week(const AthleteLog& log, Day monday, Day end,
+                                                  const LimitsModel& limits);
 [[nodiscard]] std::vector<BarWeek> bar_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits);
 [[nodiscard]] std::vector<StrengthWeek> strength_of_week(const AthleteLog& log, Day monday, Day end,
                                                          const Models& models);

@@ -12,7 +12,6 @@ namespace {
 using series::Dated;
 
 constexpr int k_late_values = 3;  // the last values of the week, looked at one by one
-constexpr int k_late_needed = 2;
 
 bool mean_is_odd(double worse_sd, int n) {
   return n > 0 && worse_sd >= std::max(k_week_least_sd, k_week_standard_errors / std::sqrt(n));
@@ -21,7 +20,8 @@ bool mean_is_odd(double worse_sd, int n) {
 std::vector<Dated> values_of(const AthleteLog& log, const ItemSpec& spec) {
   std::vector<Dated> values;
   for (const Check& check : log.checks) {
-    if (const auto value = check.*spec.member) values.push_back({check.date, spec.logarithm ? std::log(*value) : *value});
+    if (const auto value = check.*spec.member)
+      values.push_back({check.date, spec.logarithm ? std::log(*value) : *value});
   }
   return values;
 }
@@ -43,10 +43,15 @@ double floor_of(const ItemSpec& spec, double usual, const LimitsModel& limits) {
   return spec.logarithm ? s.ln_hrv_floor : s.item_floor;
 }
 
-int late_odd(const std::vector<double>& week, double usual, double sd, double bad, double odd_sd) {
-  const auto first = week.end() - std::min<std::ptrdiff_t>(k_late_values, std::ssize(week));
-  return static_cast<int>(
-      std::count_if(first, week.end(), [&](double value) { return bad * (value - usual) / sd >= odd_sd; }));
+Late late_values(const std::vector<double>& week, double usual, double sd, double bad, double odd_sd) {
+  Late late;
+  for (std::size_t i = week.size() - std::min<std::size_t>(k_late_values, week.size()); i < week.size(); ++i) {
+    ++late.of;
+    if (bad * (week[i] - usual) / sd < odd_sd) continue;
+    ++late.odd;
+    late.mean += (week[i] - late.mean) / late.odd;
+  }
+  return late;
 }
 
 /// Sessions of one lift: those of the last two weeks, each against the mean of the same kind before.
@@ -108,7 +113,7 @@ const std::array<ItemSpec, 9>& week_items() {
 }
 
 bool ItemWeek::odd() const {
-  return mean_is_odd(beyond_squad_sd(), n) || (spec->objective && late_odd >= k_late_needed);
+  return mean_is_odd(beyond_squad_sd(), n) || (spec->objective && late.counts());
 }
 
 std::vector<ItemWeek> items_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits) {
@@ -119,9 +124,11 @@ std::vector<ItemWeek> items_of_week(const AthleteLog& log, Day monday, Day end, 
     const auto usual = series::usual(values, monday, limits.signals.usual_days);
     if (week.empty() || !usual || usual->n < limits.signals.least_checks) continue;
     ItemWeek item{.spec = &spec, .mean = series::moments(week)->mean, .usual = usual->mean};
-    item.sd = std::max(usual->sd, floor_of(spec, usual->mean, limits));
+    const double floor = floor_of(spec, usual->mean, limits);
+    item.sd = std::max(usual->sd, floor);
+    item.scatter = std::max(usual->sd, floor / 2);
     item.n = static_cast<int>(week.size());
-    item.late_odd = late_odd(week, item.usual, item.sd, spec.bad, limits.signals.odd_sd);
+    item.late = late_values(week, item.usual, item.sd, spec.bad, limits.signals.odd_sd);
     items.push_back(item);
   }
   return items;
@@ -140,8 +147,9 @@ std::vector<BarWeek> bar_of_week(const AthleteLog& log, Day monday, Day end, con
     const double sd = std::max(usual->sd, usual->mean * limits.signals.bar_floor_percent / 100);
     BarWeek bar{.lift = what.first, .percent = what.second, .mean = series::moments(week)->mean, .usual = usual->mean};
     bar.n = static_cast<int>(week.size());
-    bar.odd = mean_is_odd((usual->mean - bar.mean) / sd, bar.n) ||
-              late_odd(week, usual->mean, sd, -1, limits.signals.odd_sd) >= k_late_needed;
+    bar.late = late_values(week, usual->mean, sd, -1, limits.signals.odd_sd);
+    bar.odd = mean_is_odd((usual->mean - bar.mean) / sd, bar.n) || bar.late.counts();
+    bar.clearly = bar.odd && (usual->mean - bar.told()) / sd >= k_week_standard_errors;
     out.push_back(std::move(bar));
   }
   return out;

@@ -83,7 +83,8 @@ void doubled_hard_sets(const Morning& after, Day monday, Day end, LoadWeek& load
 }
 
 void find_fixture(const Morning& after, Day end, LoadWeek& load) {
-  if (after.days_to_match && *after.days_to_match < k_fixture_days) load.fixture = after.today + Days{*after.days_to_match};
+  if (after.days_to_match && *after.days_to_match < k_fixture_days)
+    load.fixture = after.today + Days{*after.days_to_match};
   const auto meet = after.log->athlete.meet_date;
   if (!meet || *meet <= end || days_between(end, *meet) > k_fixture_days) return;
   if (load.fixture && *load.fixture <= *meet) return;

@@ -1,0 +1,254 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "week_findings.hpp"
+
+namespace steelyard::decide {
+namespace {
+
+/// One independent source that speaks for less.
+struct WeekSignal {
+  SignalKind kind = SignalKind::check;
+  std::vector<std::string> say;
+  bool by_plan = false;  ///< what a planned hard week does
+};
+
+void odd_items(const WeekFacts& f, std::initializer_list<std::string_view> names, std::vector<std::string>& say) {
+  for (const auto name : names) {
+    const ItemWeek* item = f.item(name);
+    if (item != nullptr && item->odd()) say.push_back(spoken_item(*item) + ".");
+  }
+}
+
+/// " in 2 of the last 3 sessions", where those few decided.
+std::string spoken_late(const Late& late, std::string_view what) {
+  return late.counts() ? fmt::format(" in {} of the last {} {}", late.odd, late.of, what) : std::string();
+}
+
+WeekSignal sleep(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::sleep};
+  odd_items(f, {"sleep_hours", "sleep_quality"}, s.say);
+  return s;
+}
+
+WeekSignal check(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::check};
+  odd_items(f, {"mood", "stress"}, s.say);
+  s.by_plan = f.tired_by_plan && s.say.empty();
+  odd_items(f, {"fatigue"}, s.say);
+  return s;
+}
+
+WeekSignal soreness(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::soreness};
+  const auto& limits = f.models->limits.soreness;
+  const ItemWeek* item = f.item("soreness");
+  constexpr double rounds_to = 0.5;  // a week's mean that rounds to the level
+  if (item == nullptr || !item->odd() || item->mean < limits.signal - rounds_to) return s;
+  s.say.push_back(spoken_item(*item) + ".");
+  s.by_plan = f.tired_by_plan && item->mean < limits.extreme - rounds_to;
+  return s;
+}
+
+WeekSignal bar(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::bar, .by_plan = f.tired_by_plan};
+  for (const BarWeek& b : f.bar) {
+    if (!b.odd) continue;
+    s.say.push_back(fmt::format("The {} bar at {} % moved {} % slower than usual ({:.2f} m/s, usually {:.2f} m/s){}.",
+                                spoken_lift(b.lift), format_number(b.percent, 1),
+                                format_number(100 * (1 - b.told() / b.usual), 0), b.told(), b.usual,
+                                spoken_late(b.late, "sessions")));
+  }
+  return s;
+}
+
+WeekSignal performance(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::performance, .by_plan = f.tired_by_plan};
+  for (const StrengthWeek& x : f.strength) {
+    if (!x.odd) continue;
+    s.say.push_back(
+        fmt::format("Estimated strength in the {}: {} % below own sessions of the same kind, over {} sessions of two "
+                    "weeks.",
+                    spoken_lift(x.lift), format_number(-x.change_percent, 1), x.sessions));
+  }
+  return s;
+}
+
+WeekSignal load(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::load};
+  if (f.load.explained) return s;
+  if (f.load.high) {
+    s.say.push_back(fmt::format("Load {} AU in seven days, above anything of the eight weeks before (at most {} AU).",
+                                format_number(f.load.week_au.value_or(0), 0),
+                                format_number(f.load.high_au.value_or(0), 0)));
+  } else if (!f.load.hard_sets_lift.empty() &&
+             std::none_of(f.strength.begin(), f.strength.end(), [](const StrengthWeek& x) { return x.odd; })) {
+    // Where the same sets feel harder they count as hard ones: that is strength, and is said there.
+    s.say.push_back(fmt::format("Hard {} sets have doubled, {} against usually {}.", spoken_lift(f.load.hard_sets_lift),
+                                f.load.hard_sets, format_number(f.load.hard_sets_usual, 1)));
+  }
+  return s;
+}
+
+WeekSignal heart(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::heart};
+  odd_items(f, {"resting_hr", "hrv"}, s.say);
+  return s;
+}
+
+WeekSignal jump(const WeekFacts& f) {
+  WeekSignal s{.kind = SignalKind::jump, .by_plan = f.tired_by_plan};
+  odd_items(f, {"jump"}, s.say);
+  return s;
+}
+
+/// Without an own usual only fixed floors can speak, and only over several days.
+WeekSignal floors(const WeekFacts& f, bool sleep) {
+  struct Floor {
+    std::string_view name;
+    double level;
+  };
+  constexpr Floor levels[] = {{"sleep_hours", 5}, {"fatigue", 6}, {"stress", 6}, {"mood", 2}, {"soreness", 6}};
+  constexpr int least_days = 3;
+  WeekSignal s{.kind = sleep ? SignalKind::sleep : SignalKind::check};
+  if (!f.shared.checks) return s;
+  for (const ItemSpec& spec : week_items()) {
+    const auto* floor =
+        std::find_if(std::begin(levels), std::end(levels), [&](const Floor& l) { return l.name == spec.name; });
+    if (floor == std::end(levels) || (spec.name == "sleep_hours") != sleep || f.item(spec.name) != nullptr) continue;
+    std::vector<double> week;
+    for (const Check& c : f.log->checks) {
+      if (c.date >= f.monday && c.*spec.member) week.push_back(*(c.*spec.member));
+    }
+    if (std::ssize(week) < least_days) continue;
+    const double mean = series::moments(week)->mean;
+    if (spec.bad * (mean - floor->level) < 0) continue;
+    s.say.push_back(fmt::format("{} {} {}; own usual is not known.", sleep ? "Slept" : capitalized(spec.name),
+                                format_number(mean, 1), sleep ? "h a night" : spec.unit));
+  }
+  return s;
+}
+
+std::vector<WeekSignal> all_signals(const WeekFacts& f) {
+  std::vector<WeekSignal> signals;
+  for (auto& s : {sleep(f), check(f), soreness(f), bar(f), performance(f), load(f), heart(f), jump(f), floors(f, true),
+                  floors(f, false)}) {
+    if (!s.say.empty()) signals.push_back(s);
+  }
+  return signals;
+}
+
+std::vector<std::string> sentences(const std::vector<WeekSignal>& signals) {
+  std::vector<std::string> say;
+  for (const WeekSignal& s : signals) say.insert(say.end(), s.say.begin(), s.say.end());
+  return say;
+}
+
+/// The days of the week are alike, and mood or performance is off.
+std::optional<std::string> monotony(const WeekFacts& f, const std::vector<WeekSignal>& signals) {
+  if (!f.load.alike) return std::nullopt;
+  const ItemWeek* mood = f.item("mood");
+  const bool mood_off = mood != nullptr && mood->odd();
+  const bool weaker = std::any_of(signals.begin(), signals.end(), [](const WeekSignal& s) {
+    return s.kind == SignalKind::bar || s.kind == SignalKind::performance;
+  });
+  if (!mood_off && !weaker) return std::nullopt;
+  if (!f.load.monotony) return "Every day of the week has the same load.";
+  return fmt::format("One day is like the other: daily load has a mean of {} times its scatter (monotony).",
+                     format_number(*f.load.monotony, 1));
+}
+
+std::string agreed_step(const WeekFacts& f, std::size_t signals) {
+  const auto& agreement = f.models->limits.agreement;
+  constexpr std::size_t many = 3;
+  if (signals < many) {
+    return fmt::format("Trim the coming week to about {} % of the planned work and ask what is going on.",
+                       format_number(100 * agreement.two_reps_share, 0));
+  }
+  return fmt::format(
+      "No heavy work before Wednesday, about {} % of the planned repetitions until then, and ask what is "
+      "going on.",
+      format_number(100 * agreement.three_reps_share, 0));
+}
+
+void one_alone(const WeekFacts& f, const WeekSignal& signal, const std::optional<std::string>& alike, Findings& out) {
+  const bool weaker = signal.kind == SignalKind::performance ||
+                      (signal.kind == SignalKind::bar &&
+                       std::any_of(f.bar.begin(), f.bar.end(), [](const BarWeek& b) { return b.clearly; }));
+  if (alike) {
+    std::vector<std::string> because = signal.say;
+    because.insert(because.begin(), *alike);
+    out.flags.push_back({.rank = week_rank::monotony,
+                         .kind = "monotony",
+                         .because = std::move(because),
+                         .next_step = "Make one day clearly harder and two clearly lighter, or change the work."});
+  } else if (weaker) {
+    out.flags.push_back({.rank = week_rank::single,
+                         .kind = "strength",
+                         .because = signal.say,
+                         .next_step = "Keep the weights, take a set off each day, and ask about sleep, food and work; "
+                                      "look again in a week."});
+  } else if (signal.kind == SignalKind::load && f.load.high) {
+    out.flags.push_back({.rank = week_rank::single,
+                         .kind = "load",
+                         .because = signal.say,
+                         .next_step = "Ask whether the extra work was meant; go back to the planned week, no catching "
+                                      "up and no rest week."});
+  } else {
+    out.watch.push_back(
+        fmt::format("{} One sign alone: the plan stands, the bar decides.", fmt::join(signal.say, " ")));
+  }
+}
+
+}  // namespace
+
+std::string spoken_item(const ItemWeek& item) {
+  const ItemSpec& spec = *item.spec;
+  const auto number = [&](double value) { return format_number(spec.logarithm ? std::exp(value) : value, 1); };
+  std::string squad;
+  if (item.common > 0) squad = fmt::format(" (the squad moved by {} as well)", format_number(item.common, 1));
+  if (spec.name == "sleep_hours")
+    return fmt::format("Slept {} h a night, usually {} h{}", number(item.mean), number(item.usual), squad);
+  std::string name = spec.name == "resting_hr" ? "resting heart rate"
+                     : spec.name == "hrv"      ? "heart-rate variability"
+                                               : std::string(spec.name);
+  std::replace(name.begin(), name.end(), '_', ' ');
+  const bool late = spec.objective && item.late.counts();
+  return fmt::format("{} {} {}{}, usually {}{}", capitalized(name), number(late ? item.late.mean : item.mean),
+                     spec.unit, late ? spoken_late(item.late, "mornings") : "", number(item.usual), squad);
+}
+
+void find_signals(const WeekFacts& f, Findings& out) {
+  const auto signals = all_signals(f);
+  const auto count = static_cast<std::size_t>(
+      std::count_if(signals.begin(), signals.end(), [](const WeekSignal& s) { return !s.by_plan; }));
+  const auto alike = monotony(f, signals);
+  // What a hard week does anyway needs a sign beside it that it does not explain, and two of its own.
+  const bool agree = count >= 2 || (count == 1 && signals.size() >= 3);
+  if (agree) {
+    Finding finding{.rank = week_rank::signals - static_cast<int>(signals.size()),
+                    .kind = "signals",
+                    .because = sentences(signals),
+                    .next_step = agreed_step(f, signals.size())};
+    if (alike) finding.because.push_back(*alike);
+    out.flags.push_back(std::move(finding));
+  } else if (count == 1) {
+    const auto single = std::find_if(signals.begin(), signals.end(), [](const WeekSignal& s) { return !s.by_plan; });
+    one_alone(f, *single, alike, out);
+  } else if (!signals.empty()) {
+    out.watch.push_back(fmt::format("{} Expected in a hard stretch by plan: carry on, look again midweek.",
+                                    fmt::join(sentences(signals), " ")));
+  }
+  if (agree || !somewhat_below_squad(f)) return;
+  std::vector<std::string> say;
+  for (const ItemWeek& item : f.items) {
+    if (item.common > 0) say.push_back(spoken_item(item) + ".");
+  }
+  out.watch.push_back(fmt::format("Somewhat further down than the squad. {} Look again midweek.", fmt::join(say, " ")));
+}
+
+}  // namespace steelyard::decide

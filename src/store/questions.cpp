@@ -17,6 +17,7 @@ Questions::Questions(Database& db)
       answer_(db, "update questions set state = ?1, answered_by = ?2 where id = ?3 and state is null"),
       by_id_(db, fmt::format("{} id = ?1", k_select)),
       alike_(db, fmt::format("{} athlete = ?1 and date = ?2 and doubt = ?3", k_select)),
+      all_(db, fmt::format("{} true order by id", k_select)),
       all_open_(db, fmt::format("{} state is null order by id", k_select)),
       open_of_(db, fmt::format("{} state is null and athlete = ?1 order by date, id", k_select)) {}
 
@@ -62,6 +63,10 @@ Result<std::optional<Question>> Questions::find(std::int64_t id) {
   STEELYARD_TRY_ASSIGN(auto found, collect(by_id_));
   if (found.empty()) return std::nullopt;
   return std::move(found.front());
+}
+
+Result<std::vector<Question>> Questions::all() {
+  return collect(all_);
 }
 
 Result<std::vector<Question>> Questions::open() {

@@ -29,6 +29,7 @@ class Questions {
   /// errors  usage (no such state), no_input (no such question), not_allowed (answered before)
   [[nodiscard]] Result<void> answer(std::int64_t entry, std::int64_t id, std::string_view state);
   [[nodiscard]] Result<std::optional<Question>> find(std::int64_t id);
+  [[nodiscard]] Result<std::vector<Question>> all();   ///< ascending by number
   [[nodiscard]] Result<std::vector<Question>> open();  ///< ascending by number
   /// Of one athlete, ascending by date.
   [[nodiscard]] Result<std::vector<Question>> open(std::string_view athlete);
@@ -53,6 +54,7 @@ class Questions {
   Statement answer_;
   Statement by_id_;
   Statement alike_;
+  Statement all_;
   Statement all_open_;
   Statement open_of_;
 };

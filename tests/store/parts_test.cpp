@@ -47,6 +47,14 @@ TEST_P(SessionPart, NotSaidGoesBehindPartsThatWereSaid) {
   EXPECT_EQ(parts(*store), (Parts{{1, 60}, {2, 30}, {1, 10}, {2, 20}}));
 }
 
+TEST_P(SessionPart, NotSaidIsOneAlsoBehindAnotherPartThatWasSaid) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), session("ada", "2026-01-05", 60)});
+  const auto summary = enter(*store, {session("ada", "2026-01-05", 30, 2), session("ada", "2026-01-05", 60)});
+  EXPECT_EQ(summary.unchanged, 1);
+  EXPECT_EQ(parts(*store), (Parts{{1, 60}, {2, 30}}));
+}
+
 TEST_P(SessionPart, NotSaidThatDiffersFromAnEarlierEntryIsAConflict) {
   const auto store = open();
   enter(*store, {athlete("ada"), session("ada", "2026-01-05", 60)});

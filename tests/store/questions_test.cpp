@@ -116,6 +116,18 @@ TEST_P(QuestionTest, RefusesOtherAnswersUnknownNumbersAndASecondAnswer) {
   }
 }
 
+TEST_P(QuestionTest, AreAllListedAnsweredOrNot) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), athlete("bo")});
+  ask(*store, question("bo"));
+  ask(*store, question("ada"));
+  must(answer(*store, must(store->open_questions("bo")).at(0).id, "dropped"));
+  const auto all = must(store->questions());
+  ASSERT_THAT(all, SizeIs(2));
+  EXPECT_EQ(all[0].athlete, "bo");
+  EXPECT_EQ(all[1].athlete, "ada");
+}
+
 TEST_P(QuestionTest, OpenOnesAreThereWhateverTheSpanOfTheLog) {
   const auto store = open();
   enter(*store, {athlete("ada")});

@@ -95,7 +95,7 @@ void random_entry(Store& store, RandomLog& random) {
 }
 
 TEST_P(UndoTest, ReversesRandomEntriesStepByStep) {
-  for (unsigned seed = 1; seed <= seeds(12); ++seed) {
+  for (unsigned seed = 1; seed <= seeds(8); ++seed) {
     SCOPED_TRACE("seed " + std::to_string(seed));
     RandomLog random(seed);
     const auto store = open("seed" + std::to_string(seed) + ".db");

@@ -1,8 +1,7 @@
 #pragma once
 /// Where everything is kept: one interface, a form in memory for tests and one in an SQLite file.
 /// definition  Rows are written inside one Entry (a file, a command), which is there whole or not at all. A row with
-/// the
-///             same key replaces the old one; the old one goes to the history and comes back with undo.
+///             the same key replaces the old one; the old one goes to the history and comes back with undo.
 /// errors      every function: io (disk, permission), busy (another process holds the store), bad_data (not a store of
 ///             ours, a newer or a damaged one), failed
 /// durability  what commit() or a save function has answered for survives a crash and a power failure
@@ -42,17 +41,20 @@ struct EntrySummary {
 /// One transaction. Destroyed without commit, it leaves nothing behind. It must not outlive its store, and a store has
 /// one open entry at a time. After an error of the store (not: conflict, usage, no_input) it can only be given up.
 ///
-/// Parts of a day: a Session or SetRow with part none is part 1. A second session row of the same day with part none in
-/// the same entry takes the next number. If a session with part none meets a row of an earlier entry that differs, put
-/// answers Conflict (the caller asks: a second session, or a correction?); the row counts as one of the day's all the
-/// same. Sets: the sets of an (athlete, date, part) in an entry are the whole of that part, in the order of arrival,
-/// also when rows of other parts come between them. A stored set that is equal at its place stays as it is, one that
-/// differs is replaced, one that is left over is removed; so the same sets again change nothing, whatever the number of
-/// entries. Plan: the rows of an (athlete, date, lift) in an entry are the whole of that lift on that day; other lifts
-/// of the day stay. The rows named keep their places if these are in the order of arrival; a row that is not goes
-/// behind the others. What is left over in a part or a planned lift is removed at commit(), touched() or log(),
-/// whichever comes first. position is given by the store, from 1, and may have gaps after a removal; put() does not
-/// look at it.
+/// parts       A Session or SetRow with part none is part 1. A second session row of the same day with part none in the
+///             same entry takes the next number. If a session with part none meets a row of an earlier entry that
+///             differs, put answers Conflict (the caller asks: a second session, or a correction?); the row counts as
+///             one of the day's all the same.
+/// sets        The sets of an (athlete, date, part) in an entry are the whole of that part, in the order of arrival,
+///             also when rows of other parts come between them. A stored set that is equal at its place stays as it
+///             is, one that differs is replaced, one that is left over is removed; so the same sets again change
+///             nothing, whatever the number of entries.
+/// plan        The rows of an (athlete, date, lift) in an entry are the whole of that lift on that day; other lifts of
+///             the day stay. The rows named keep their places if these are in the order of arrival; a row that is not
+///             goes behind the others.
+/// left over   What is left over in a part or a planned lift is removed at commit(), touched() or log(), whichever
+///             comes first.
+/// position    is given by the store, from 1, and may have gaps after a removal; put() does not look at it.
 ///
 /// commit() also drops the saved states of every touched athlete from the first touched day on.
 class Entry {
@@ -146,6 +148,8 @@ class Store {
   /// Rows that were replaced or removed, in the order in which that happened.
   [[nodiscard]] virtual Result<std::vector<HistoryRow>> history(std::string_view athlete) = 0;
   [[nodiscard]] virtual Result<std::optional<Question>> question(std::int64_t id) = 0;
+  /// All of them, answered or not, ascending by number.
+  [[nodiscard]] virtual Result<std::vector<Question>> questions() = 0;
   /// Of one athlete, ascending by date; without one, of all, ascending by number.
   [[nodiscard]] virtual Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) = 0;
 

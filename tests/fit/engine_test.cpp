@@ -75,8 +75,7 @@ TEST(EngineForecast, WidensForTermsThatWereNotRecorded) {
   EXPECT_NEAR(state.d, other.d, 1e-12);
 }
 
-// -------------------------------------------------------------------------------------------------------------
-// properties
+// Properties that hold for any data.
 
 struct Observation {
   Row row;

@@ -82,7 +82,7 @@ class StrengthResponse {
   /// Of what the set as prescribed will say, in log points: with cdf, the chance that strength is less than a plan
   /// needs.
   [[nodiscard]] Mixture distribution(const ResponseState& state, const ResponseInputs& inputs) const;
-  /// The same with its interval and shares; costs some 80 times as much.
+  /// The same with its interval and shares; costs up to 60 times as much (bisection).
   [[nodiscard]] StrengthForecast forecast(const ResponseState& state, const ResponseInputs& inputs) const;
   /// domain  sd_percent > 0
   void update(ResponseState& state, const ResponseInputs& inputs, const StrengthObservation& seen) const;

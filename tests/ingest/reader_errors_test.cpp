@@ -189,6 +189,11 @@ TEST(ReadLogErrors, TheFormOfTheRow) {
             "f.csv:2:note: the text is not UTF-8; allowed: UTF-8 without NUL; save the file as UTF-8\n");
 }
 
+TEST(ReadLogErrors, CountBlankLinesAboveTheHeader) {
+  EXPECT_EQ(read_text("\xEF\xBB\xBF\n\n\n\nathlete,date,minutes\nanna,2026-11-23,0\n").report->errors.at(0).where,
+            "f.csv:6:minutes");
+}
+
 TEST(ReadLogErrors, LeaveOneRowOutAndKeepTheOthers) {
   const auto outcome = read_text(
       "athlete,date,minutes,note\nanna,2026-11-23,60,\"two\nlines\"\nanna,2026-11-24,0,\nanna,2026-11-25,50,\n");
@@ -221,6 +226,13 @@ TEST(HeaderErrors, UnknownColumns) {
   EXPECT_EQ(header("Athlete,date,minutes"),
             "f.csv:1:Athlete: 'Athlete' is not a column of sessions; allowed: athlete, date, part, kind, minutes, rpe, "
             "tonnage and note; did you mean 'athlete'?\n");
+}
+
+TEST(HeaderErrors, AMisspeltColumnTellsTheKind) {
+  EXPECT_TRUE(
+      header("athlete,date,sorenes").starts_with("f.csv:1:sorenes: 'sorenes' is not a column of checks; allowed: "));
+  EXPECT_TRUE(
+      header("athlete,date,minuts").starts_with("f.csv:1:minuts: 'minuts' is not a column of sessions; allowed: "));
 }
 
 TEST(HeaderErrors, ColumnsThatFitTwoKinds) {

@@ -138,6 +138,10 @@ TEST(ParseShorthandErrors, PointAtTypos) {
             "sets are expected behind '75', such as 75 3x5; did you mean 'min'?\n"
             "  squat 140 3x5, 75 mni\n"
             "                    ^");
+  EXPECT_EQ(error_of("squat 140 kgs 3x5"),
+            "sets are expected behind '140', such as 140 3x5; did you mean 'kg'?\n"
+            "  squat 140 kgs 3x5\n"
+            "            ^");
   EXPECT_EQ(error_of("75 mni"),
             "a lift is expected in front, such as squat 140 3x5; did you mean 'min'?\n"
             "  75 mni\n"

@@ -1,6 +1,7 @@
 #pragma once
 /// Answers as text, JSON and CSV: the programs reach the report room through this header.
 
+#include "steelyard/report/ahead.hpp"
 #include "steelyard/report/chart.hpp"
 #include "steelyard/report/csv.hpp"
 #include "steelyard/report/json.hpp"

@@ -60,6 +60,7 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
     b.shown.say = fmt::format("{} signs agree: {}.",
                               count == 2   ? "Two"
                               : count == 3 ? "Three"
+                              : count == 4 ? "Four"
                                            : "Several",
                               join_clauses(says));
     if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar decides.";

@@ -139,10 +139,12 @@ std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Pre
     if (!b.moves_heavy) return std::nullopt;
     worth_moving = true;
   }
-  return worth_moving ? find_place(m, f.lift) : std::nullopt;
+  const int recovered =
+      static_cast<int>(m.models->limits.spacing.heavy_hours / 24);  // whoever is tired today is not fresh tomorrow
+  return worth_moving ? find_place(m, f.lift, recovered) : std::nullopt;
 }
 
-std::optional<Move> find_place(const Morning& m, std::string_view lift) {
+std::optional<Move> find_place(const Morning& m, std::string_view lift, int earliest) {
   const Models& models = *m.models;
   const LiftModel* model = models.lifts.find(lift);
   const int apart = static_cast<int>(models.limits.spacing.heavy_hours / 24);
@@ -153,7 +155,7 @@ std::optional<Move> find_place(const Morning& m, std::string_view lift) {
   };
   std::optional<Move> free;
   std::optional<Move> replacing;
-  for (int ahead = 1; ahead < 7; ++ahead) {
+  for (int ahead = earliest; ahead < 7; ++ahead) {
     const Day day = m.today + Days{ahead};
     if (!m.available(day)) continue;
     if (m.days_to_match && *m.days_to_match - ahead >= 0 && *m.days_to_match - ahead < models.limits.meet.match_days)

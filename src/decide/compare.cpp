@@ -134,7 +134,7 @@ std::vector<Option> options_of(const Scene& s) {
                                                  s.plan.sets * s.plan.reps - s.chosen.work.sets * s.chosen.work.reps,
                                                  s.plan.sets * s.plan.reps));
   }
-  if (const auto place = s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift) : std::nullopt) {
+  if (const auto place = s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift, 2) : std::nullopt) {
     const bool exchange = place->displaced && place->displaced->to_date;
     Prescription today = s.chosen.move ? s.chosen.work : Prescription{};
     if (!s.chosen.move && exchange) today = usual_work(place->displaced->kind, s.f.lift, s.m);

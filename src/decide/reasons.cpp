@@ -205,7 +205,7 @@ std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCal
     const LiftModel* model = m.models->lifts.find(lift);
     if (model == nullptr || !model->main) continue;
     const std::string name = spoken_plural(m, lift);
-    const auto place = find_place(m, lift);
+    const auto place = find_place(m, lift, 1);
     if (!place) {
       out.push_back(fmt::format(
           "{}'s heavy {} were missed and no day is left with two days on both sides: let them go this week.",

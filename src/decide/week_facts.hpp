@@ -88,15 +88,12 @@ struct LoadWeek {
   std::optional<double> usual_au;  ///< median of the eight weeks before
   std::optional<double> high_au;   ///< highest of them
   std::optional<double> monotony;
-  bool high = false;           ///< above the own high and the band, data complete
-  bool explained = false;      ///< the plan or a declared period asks for a hard week
-  bool low_explained = false;  ///< the plan, a declared period, days off or a taper ask for an easy one
-  bool alike = false;          ///< one day like the other
-  int low_weeks = 0;           ///< weeks in a row, this one included, of about half the usual load
-  int unknown_days = 0;        ///< of the week
-  std::string hard_sets_lift;  ///< its hard sets have doubled; empty = none
-  int hard_sets = 0;
-  double hard_sets_usual = 0;
+  bool high = false;             ///< above the own high and the band, data complete
+  bool explained = false;        ///< the plan or a declared period asks for a hard week
+  bool low_explained = false;    ///< the plan, a declared period, days off or a taper ask for an easy one
+  bool alike = false;            ///< one day like the other
+  int low_weeks = 0;             ///< weeks in a row, this one included, of about half the usual load
+  int unknown_days = 0;          ///< of the week
   std::vector<LoadPart> raised;  ///< sessions that lifted the week
   std::optional<Day> fixture;    ///< match or meet soon after the week
   bool fixture_is_meet = false;

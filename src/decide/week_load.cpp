@@ -61,27 +61,6 @@ void compare_with_usual(const Morning& after, LoadWeek& load) {
   }
 }
 
-void doubled_hard_sets(const Morning& after, Day monday, Day end, LoadWeek& load) {
-  const LimitsModel& limits = after.models->limits;
-  std::vector<std::string> lifts;
-  for (const SetRow& set : after.log->sets) {
-    if (set.date < monday || set.date > end) continue;
-    if (std::find(lifts.begin(), lifts.end(), set.lift) == lifts.end()) lifts.push_back(set.lift);
-  }
-  for (const std::string& lift : lifts) {
-    PlanRow row;
-    row.date = after.today;
-    row.lift = lift;
-    const LiftFacts facts = lift_facts(after, row);
-    if (facts.hard_sets_week < limits.load.hard_sets_least || facts.hard_sets_usual <= 0 ||
-        facts.hard_sets_week < limits.load.hard_sets_factor * facts.hard_sets_usual)
-      continue;
-    load.hard_sets_lift = lift;
-    load.hard_sets = facts.hard_sets_week;
-    load.hard_sets_usual = facts.hard_sets_usual;
-  }
-}
-
 void find_fixture(const Morning& after, Day end, LoadWeek& load) {
   if (after.days_to_match && *after.days_to_match < k_fixture_days)
     load.fixture = after.today + Days{*after.days_to_match};
@@ -96,9 +75,8 @@ void find_fixture(const Morning& after, Day end, LoadWeek& load) {
 bool taper_explains(const Morning& after, Day end, const LoadWeek& load) {
   const auto meet = after.log->athlete.meet_date;
   if (!meet || *meet <= end) return false;
-  const int taper = after.models->limits.meet.taper_days + k_week;
-  const Day first_low = end - Days{k_week * std::max(load.low_weeks, 1) - 1};
-  return days_between(first_low, *meet) <= taper + k_week;
+  const Day first_low_week_ends = end - Days{k_week * (std::max(load.low_weeks, 1) - 1)};
+  return days_between(first_low_week_ends, *meet) <= after.models->limits.meet.taper_days + k_week;
 }
 
 bool days_off_in(const AthleteLog& log, Day from, Day to) {
@@ -129,10 +107,10 @@ LoadWeek load_of_week(const Morning& after, Day monday, Day end) {
   load.alike = after.days_alike;
   load.explained = after.load_explained || in_period(log, monday, end, {Intent::hard, Intent::ramp, Intent::camp});
   compare_with_usual(after, load);
-  doubled_hard_sets(after, monday, end, load);
   find_fixture(after, end, load);
   load.low_explained = planned_low(log, end) || in_period(log, monday, end, {Intent::easy, Intent::taper}) ||
-                       days_off_in(log, end - Days{k_week - 1}, end) || taper_explains(after, end, load);
+                       days_off_in(log, end - Days{k_week - 1}, end) || taper_explains(after, end, load) ||
+                       (after.layoff && after.layoff->first_session_after);
   constexpr double clearly_more = 1.1;
   if (load.share_of_usual().value_or(0) >= clearly_more)
     load.raised = load::what_raised(after.series, end, after.models->load);

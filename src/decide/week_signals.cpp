@@ -80,17 +80,10 @@ WeekSignal performance(const WeekFacts& f) {
 
 WeekSignal load(const WeekFacts& f) {
   WeekSignal s{.kind = SignalKind::load};
-  if (f.load.explained) return s;
-  if (f.load.high) {
-    s.say.push_back(fmt::format("Load {} AU in seven days, above anything of the eight weeks before (at most {} AU).",
-                                format_number(f.load.week_au.value_or(0), 0),
-                                format_number(f.load.high_au.value_or(0), 0)));
-  } else if (!f.load.hard_sets_lift.empty() &&
-             std::none_of(f.strength.begin(), f.strength.end(), [](const StrengthWeek& x) { return x.odd; })) {
-    // Where the same sets feel harder they count as hard ones: that is strength, and is said there.
-    s.say.push_back(fmt::format("Hard {} sets have doubled, {} against usually {}.", spoken_lift(f.load.hard_sets_lift),
-                                f.load.hard_sets, format_number(f.load.hard_sets_usual, 1)));
-  }
+  if (!f.load.high || f.load.explained) return s;
+  s.say.push_back(fmt::format("Load {} AU in seven days, above anything of the eight weeks before (at most {} AU).",
+                              format_number(f.load.week_au.value_or(0), 0),
+                              format_number(f.load.high_au.value_or(0), 0)));
   return s;
 }
 
@@ -192,7 +185,7 @@ void one_alone(const WeekFacts& f, const WeekSignal& signal, const std::optional
                          .because = signal.say,
                          .next_step = "Keep the weights, take a set off each day, and ask about sleep, food and work; "
                                       "look again in a week."});
-  } else if (signal.kind == SignalKind::load && f.load.high) {
+  } else if (signal.kind == SignalKind::load) {
     out.flags.push_back({.rank = week_rank::single,
                          .kind = "load",
                          .because = signal.say,

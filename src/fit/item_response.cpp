@@ -67,9 +67,14 @@ std::array<Row, k_max_members> ItemResponse::rows(const ItemState& state, double
   return all;
 }
 
+Mixture ItemResponse::distribution(const ItemState& state, double usual, std::optional<double> last) const {
+  Mixture m = grid_.forecast(state.grid, rows(state, usual, last));
+  for (std::size_t k = 0; k < m.size; ++k) m.part[k].mean += usual;
+  return m;
+}
+
 ItemForecast ItemResponse::forecast(const ItemState& state, double usual, std::optional<double> last) const {
-  ItemForecast f{.distribution = grid_.forecast(state.grid, rows(state, usual, last))};
-  for (std::size_t k = 0; k < f.distribution.size; ++k) f.distribution.part[k].mean += usual;
+  ItemForecast f{.distribution = distribution(state, usual, last)};
   f.value = range80(f.distribution);
   return f;
 }

@@ -39,6 +39,8 @@ class ItemResponse {
   /// One calendar day on. load_of_yesterday: over usual daily load; nothing = not known, taken as usual.
   void step(ItemState& state, std::optional<double> load_of_yesterday) const;
   /// last: the last recorded value, nothing if there is none in the 28 days.
+  [[nodiscard]] Mixture distribution(const ItemState& state, double usual, std::optional<double> last) const;
+  /// The same with its interval; costs some 80 times as much.
   [[nodiscard]] ItemForecast forecast(const ItemState& state, double usual, std::optional<double> last) const;
   void update(ItemState& state, double usual, std::optional<double> last, double value) const;
 

@@ -1,0 +1,423 @@
+#include "steelyard/learn/learner.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "learn/day_table.hpp"
+#include "learn/mornings.hpp"
+#include "learn/predictive.hpp"
+#include "learn/work.hpp"
+#include "steelyard/fit/impulse.hpp"
+#include "steelyard/fit/scores.hpp"
+#include "steelyard/series/training_max.hpp"
+
+namespace steelyard::learn {
+namespace {
+
+constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal: ends of its 80 % interval
+constexpr double k_least_sd = 0.3;            // of the plain forecasts, as the marks define them
+constexpr int k_usual_days = 28;
+constexpr std::uint64_t k_pit_seed = 20260301;
+
+std::vector<double> kept(const std::vector<double>& taus) {
+  std::vector<double> all;
+  for (const double tau : taus) all.push_back(fit::kept_per_day(tau));
+  return all;
+}
+
+std::optional<fit::Forecast> normal_of(const std::optional<series::Usual>& usual) {
+  if (!usual || usual->n < k_least_values) return std::nullopt;
+  const double sd = std::max(k_least_sd, usual->sd);
+  return fit::Forecast{.mean = usual->mean, .scale2 = sd * sd};
+}
+
+double crps_of(const fit::Forecast& normal, double y) {
+  return fit::crps_normal(normal.mean, std::sqrt(normal.scale2), y);
+}
+
+std::string_view share_name(Cause cause) {
+  constexpr std::array<std::string_view, k_causes> k_names{"usual level",
+                                                           "work of the last weeks",
+                                                           "work of the last days",
+                                                           "sleep",
+                                                           "fatigue",
+                                                           "stress",
+                                                           "soreness of the movers",
+                                                           "mood",
+                                                           "first warm-up speed",
+                                                           "the weight planned",
+                                                           "the repetitions planned"};
+  return k_names[static_cast<std::size_t>(cause)];
+}
+
+}  // namespace
+
+/// One walk over one log.
+class Walk {
+ public:
+  Walk(const Learner& learner, const AthleteLog& log, Day from, Day last, const Watcher& watch)
+      : learner_(learner), table_(log, from, last, *learner.models_), watch_(watch) {
+    const auto& strength = learner.models_->response.strength;
+    lift_kept_ = {.slow = kept(strength.tau_fitness), .fast = kept(strength.tau_tiredness)};
+    item_kept_ = {.slow = {}, .fast = kept(learner.models_->response.items.tau)};
+  }
+
+  [[nodiscard]] DayTable& table() { return table_; }
+  /// Also adds up the rows of that lift's regression.
+  void sum_up(std::string_view lift, fit::PersonSums& sums) {
+    sums_lift_ = lift;
+    sums_ = &sums;
+  }
+
+  void live(Day day, LearnedState& state) {
+    for (std::size_t i = 0; i < state.items.size(); ++i) live_item(day, static_cast<Item>(i), state.items[i]);
+    for (const auto& [lift, session] : table_.sessions(day)) {
+      const auto known =
+          std::find_if(state.lifts.begin(), state.lifts.end(), [&](const auto& l) { return l.lift == lift; });
+      if (known != state.lifts.end()) continue;
+      LiftState fresh{.lift = lift, .response = learner_.response(lift).start()};
+      start_work(fresh.work, day);
+      state.lifts.push_back(std::move(fresh));
+    }
+    for (LiftState& lift : state.lifts) live_lift(day, lift);
+    if (watch_) {
+      for (auto& [target, plain] : plain_) plain.add_day(observed_[target]);
+      observed_.clear();
+    }
+    state.through = day;
+  }
+
+  /// The lift's responses on that morning, its engine one day on.
+  void step_lift(Day day, LiftState& lift) {
+    if (lift.work.settled < day) learner_.response(lift.lift).step(lift.response, std::nullopt);
+    const auto dose = [&](Day d) { return table_.dose(d, lift.lift); };
+    settle(lift.work, lift_kept_, day, learner_.models_->load.series.rest_gap_days, dose);
+    const Responses now = responses_on(lift.work, lift_kept_, day, day, dose);
+    lift.response.fitness = now.slow;
+    lift.response.tiredness = now.fast;
+  }
+
+ private:
+  void live_item(Day day, Item item, ItemTargetState& state) {
+    const Check* check = table_.check(day);
+    const auto value = check == nullptr ? std::nullopt : value_of(*check, item);
+    const auto& engine = learner_.items_[static_cast<std::size_t>(item)];
+    if (!state.started) {
+      if (!value) return;
+      state.started = true;
+      start_work(state.work, day);
+      state.response = engine.start();
+      ++state.values;
+      observe(k_item_words[static_cast<std::size_t>(item)], *value);
+      return;
+    }
+    const auto load = [&](Day d) { return table_.load(d); };
+    engine.step(state.response, std::nullopt);
+    const auto usual = value ? usual_of(table_, item, day) : std::nullopt;
+    const auto last = usual ? last_of(table_, item, day) : std::nullopt;
+    if (usual) {  // made the evening before
+      state.response.response = responses_on(state.work, item_kept_, day, day - Days{1}, load).fast;
+      judge_item(day, item, state, *usual, last, *value);
+    }
+    settle(state.work, item_kept_, day, learner_.models_->load.series.rest_gap_days, load);
+    state.response.response = responses_on(state.work, item_kept_, day, day, load).fast;
+    if (!value) return;
+    if (usual) engine.update(state.response, usual->mean, last, *value);
+    ++state.values;
+    observe(k_item_words[static_cast<std::size_t>(item)], *value);
+  }
+
+  void judge_item(Day day, Item item, ItemTargetState& state, const series::Usual& usual, std::optional<double> last,
+                  double value) {
+    const auto& engine = learner_.items_[static_cast<std::size_t>(item)];
+    const Predictive learned(engine.distribution(state.response, usual.mean, last));
+    const fit::Forecast plain = *normal_of(usual);
+    const double crps = learned.crps(value);
+    const double crps_plain = crps_of(plain, value);
+    if (watch_) {
+      Scored scored{.line = {.date = day,
+                             .target = std::string(k_item_words[static_cast<std::size_t>(item)]),
+                             .made_on = day - Days{1},
+                             .observed = value},
+                    .stepped_back = learner_.steps_back(state.tally)};
+      const bool whole = value == std::round(value);
+      const auto pit = [&](auto cdf) {
+        if (!whole) return cdf(value);
+        const double low = value <= 1 ? 0 : cdf(value - 0.5);
+        const double high = value >= 7 ? 1 : cdf(value + 0.5);
+        const auto index =
+            static_cast<std::uint64_t>(day_number(day)) * k_item_words.size() + static_cast<std::size_t>(item);
+        return low + fit::uniform(k_pit_seed, index) * (high - low);
+      };
+      if (scored.stepped_back) {
+        fill(scored.line, plain);
+        scored.crps = crps_plain;
+        scored.pit = pit([&](double y) { return fit::cdf(plain, y); });
+      } else {
+        scored.line.mean = learned.mean();
+        scored.line.low80 = learned.quantile(0.1);
+        scored.line.high80 = learned.quantile(0.9);
+        scored.crps = crps;
+        scored.pit = pit([&](double y) { return learned.cdf(y); });
+      }
+      tell(scored, plain, value);
+    }
+    add(state.tally, crps, crps_plain);
+  }
+
+  void live_lift(Day day, LiftState& state) {
+    step_lift(day, state);
+    const auto found = table_.sessions(day).find(state.lift);
+    if (found == table_.sessions(day).end()) return;
+    const LiftSession& session = found->second;
+    const auto seen = estimate(day, state.lift);
+    if (!seen) return;
+    if (!state.reference_kg) {
+      state.reference_kg =
+          series::training_max(table_.log(), state.lift, day, learner_.models_->lifts).value_or(seen->kg);
+    }
+    fit::ResponseInputs inputs = morning_inputs(table_, day, state.lift);
+    const unsigned entered = entered_causes(table_, day, state.lift, inputs);
+    if (!add_prescription(table_, session.plan, &session, state.reference_kg, learner_.curve_.front(), inputs)) {
+      return;
+    }
+    judge_lift(day, state, inputs, seen->kg);
+    const double log_points = 100 * std::log(seen->kg / *state.reference_kg);
+    if (sums_ != nullptr && state.lift == sums_lift_) add_row(state, inputs, log_points, seen->sd_percent);
+    learner_.response(state.lift)
+        .update(state.response, inputs, {.log_points = log_points, .sd_percent = seen->sd_percent});
+    ++state.sessions;
+    for (std::size_t i = 0; i < k_causes; ++i) state.entered[i] += (entered >> i) & 1U ? 1 : 0;
+    observe("strength:" + state.lift, seen->kg);
+  }
+
+  void judge_lift(Day day, LiftState& state, const fit::ResponseInputs& inputs, double kg) {
+    const auto plain = normal_of(recent_estimates(day, state.lift));
+    if (!watch_ && !plain) return;
+    const Predictive learned(learner_.response(state.lift).distribution(state.response, inputs));
+    const double reference = *state.reference_kg;
+    const double crps = learned.crps_of_log_points(kg, reference);
+    if (watch_) {
+      Scored scored{.line = {.date = day, .target = "strength:" + state.lift, .made_on = day, .observed = kg},
+                    .stepped_back = plain && learner_.steps_back(state.tally)};
+      if (scored.stepped_back) {
+        fill(scored.line, *plain);
+        scored.crps = crps_of(*plain, kg);
+        scored.pit = fit::cdf(*plain, kg);
+      } else {
+        const auto in_kg = [&](double points) { return reference * std::exp(points / 100); };
+        scored.line.mean = in_kg(learned.mean());
+        scored.line.low80 = in_kg(learned.quantile(0.1));
+        scored.line.high80 = in_kg(learned.quantile(0.9));
+        scored.crps = crps;
+        scored.pit = learned.cdf(100 * std::log(kg / reference));
+      }
+      tell(scored, plain, kg);
+    }
+    if (plain) add(state.tally, crps, crps_of(*plain, kg));
+  }
+
+  /// One row of the lift's regression, with the mean response over the time constants.
+  void add_row(const LiftState& state, const fit::ResponseInputs& inputs, double log_points, double sd_percent) {
+    const auto mean = [](const auto& values, std::size_t n) {
+      double sum = 0;
+      for (std::size_t i = 0; i < n; ++i) sum += values[i];
+      return sum / static_cast<double>(n);
+    };
+    const double relative = sd_percent / learner_.models_->response.strength.single_sd;
+    fit::Row row{
+        .x = {1, mean(state.response.fitness, lift_kept_.slow.size()) - 1,
+              1 - mean(state.response.tiredness, lift_kept_.fast.size()), inputs.sleep.value_or(0),
+              inputs.fatigue.value_or(0), inputs.stress.value_or(0), inputs.soreness.value_or(0),
+              inputs.mood.value_or(0), inputs.bar_speed.value_or(0), (inputs.percent - 75) / 10, (inputs.reps - 5) / 5},
+        .v = relative * relative};
+    sums_->add(row, log_points);
+  }
+
+  static void fill(ForecastLine& line, const fit::Forecast& plain) {
+    const double sd = std::sqrt(plain.scale2);
+    line.mean = plain.mean;
+    line.low80 = plain.mean - k_z90 * sd;
+    line.high80 = plain.mean + k_z90 * sd;
+  }
+
+  static void add(Tally& tally, double learner, double usual28) {
+    ++tally.n;
+    tally.learner += learner;
+    tally.usual28 += usual28;
+  }
+
+  void tell(Scored& scored, const std::optional<fit::Forecast>& plain, double y) {
+    const auto others = plain_.find(scored.line.target);
+    if (plain && others != plain_.end()) {
+      const auto last = others->second.last();
+      const auto ewma = others->second.ewma_of_7();
+      scored.has_scores = last && ewma;
+      if (scored.has_scores) {
+        scored.crps_usual28 = crps_of(*plain, y);
+        scored.crps_last = crps_of(*last, y);
+        scored.crps_ewma = crps_of(*ewma, y);
+      }
+    }
+    watch_(scored);
+  }
+
+  /// For the plain forecasts, which take every calendar day from the first value on.
+  void observe(std::string_view target, double value) {
+    if (!watch_) return;
+    plain_.try_emplace(std::string(target));
+    observed_[std::string(target)] = value;
+  }
+
+  std::optional<fit::Estimate> estimate(Day day, std::string_view lift) const {
+    const auto session = table_.sessions(day).find(lift);
+    if (session == table_.sessions(day).end()) return std::nullopt;
+    std::vector<fit::SetResult> sets;
+    for (const SetRow* set : session->second.sets) {
+      double kg = set->weight_kg.value_or(0);
+      if (!set->weight_kg && set->percent) {
+        const auto max = series::training_max(table_.log(), lift, day, learner_.models_->lifts);
+        if (max) kg = *set->percent / 100 * *max;
+      }
+      if (!(kg > 0)) continue;
+      sets.push_back(
+          {.kg = kg, .reps = set->reps, .sets = set->sets, .rpe = set->rpe, .missed = set->missed.value_or(0)});
+    }
+    return learner_.curve_.front().session_e1rm(sets);
+  }
+
+  std::optional<series::Usual> recent_estimates(Day day, std::string_view lift) const {
+    std::vector<double> kg;
+    for (Day d = day - Days{k_usual_days}; d < day; d += Days{1}) {
+      if (const auto one = estimate(d, lift)) kg.push_back(one->kg);
+    }
+    return series::moments(kg);
+  }
+
+  const Learner& learner_;
+  DayTable table_;
+  const Watcher& watch_;
+  Kept lift_kept_;
+  Kept item_kept_;
+  std::map<std::string, fit::Baselines, std::less<>> plain_;
+  std::map<std::string, std::optional<double>, std::less<>> observed_;
+  std::string_view sums_lift_;
+  fit::PersonSums* sums_ = nullptr;
+};
+
+const LiftToday* Today::find(std::string_view lift) const {
+  const auto found = std::find_if(lifts.begin(), lifts.end(), [&](const LiftToday& l) { return l.lift == lift; });
+  return found == lifts.end() ? nullptr : &*found;
+}
+
+Result<Learner> Learner::make(const Models& models, const SquadPriors& priors) {
+  Learner learner;
+  learner.models_ = &models;
+  STEELYARD_TRY_ASSIGN(auto plain, fit::StrengthResponse::make(models.response.strength));
+  learner.plain_.push_back(std::move(plain));
+  for (const auto& [lift, prior] : priors) {
+    ResponseModel model = models.response.strength;
+    model.mean = prior.mean;
+    model.sd = prior.sd;
+    STEELYARD_TRY_ASSIGN(auto own, fit::StrengthResponse::make(model));
+    learner.squad_.emplace(lift, std::move(own));
+  }
+  for (std::size_t i = 0; i < k_item_words.size(); ++i) {
+    STEELYARD_TRY_ASSIGN(auto item, fit::ItemResponse::make(models.response.items.of(static_cast<Item>(i))));
+    learner.items_.push_back(std::move(item));
+  }
+  STEELYARD_TRY_ASSIGN(auto curve, fit::RepMax::make(models.strength));
+  learner.curve_.push_back(std::move(curve));
+  return learner;
+}
+
+const fit::StrengthResponse& Learner::response(std::string_view lift) const {
+  const auto own = squad_.find(lift);
+  return own == squad_.end() ? plain_.front() : own->second;
+}
+
+void Learner::walk(const AthleteLog& log, Day last, LearnedState& state, const Watcher& watch) const {
+  const Day from = state.through ? *state.through - Days{k_days_before} : Day{Days{-100000}};
+  Walk walk(*this, log, from, last, watch);
+  if (walk.table().empty()) return;
+  Day day = state.through ? *state.through + Days{1} : walk.table().first();
+  for (; day <= last; day += Days{1}) walk.live(day, state);
+}
+
+fit::PersonSums Learner::person_sums(const AthleteLog& log, std::string_view lift, Day last) const {
+  fit::PersonSums sums;
+  const Watcher nobody;
+  Walk walk(*this, log, Day{Days{-100000}}, last, nobody);
+  walk.sum_up(lift, sums);
+  LearnedState state;
+  if (walk.table().empty()) return sums;
+  for (Day day = walk.table().first(); day <= last; day += Days{1}) walk.live(day, state);
+  return sums;
+}
+
+Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state) const {
+  Today result;
+  LearnedState now = state;
+  if (!now.through || *now.through < today - Days{1}) walk(log, today - Days{1}, now);
+  AthleteLog present = log;  // who asks is there: a short gap before today was rest
+  const auto at = std::lower_bound(present.checks.begin(), present.checks.end(), today,
+                                   [](const Check& c, Day d) { return c.date < d; });
+  if (at == present.checks.end() || at->date != today) {
+    present.checks.insert(at, Check{.athlete = log.athlete.athlete, .date = today});
+  }
+  const Watcher nobody;
+  Walk walk(*this, present, today - Days{k_days_before}, today, nobody);
+  for (LiftState& lift : now.lifts) {
+    const PlanRow* plan = walk.table().plan(today, lift.lift);
+    const auto max = series::training_max(log, lift.lift, today, models_->lifts);
+    const auto& evidence = models_->response.evidence;
+    if (plan == nullptr || !max || !lift.reference_kg || lift.sessions < evidence.sessions_to_expect) continue;
+    if (steps_back(lift.tally)) continue;
+    walk.step_lift(today, lift);
+    fit::ResponseInputs inputs = morning_inputs(walk.table(), today, lift.lift);
+    if (!add_prescription(walk.table(), plan, nullptr, lift.reference_kg, curve_.front(), inputs)) {
+      continue;
+    }
+    const auto f = response(lift.lift).forecast(lift.response, inputs);
+    const double shift = 100 * std::log(*lift.reference_kg / *max);
+    const auto percent = [&](double points) { return 100 * std::exp((points + shift) / 100); };
+    LiftToday one{.lift = lift.lift,
+                  .sessions = lift.sessions,
+                  .nights = lift.entered[static_cast<std::size_t>(Cause::sleep)],
+                  .sleep = effect(lift, Cause::sleep)};
+    one.expected = {.percent = percent(f.log_points.mean),
+                    .low80 = percent(f.log_points.low),
+                    .high80 = percent(f.log_points.high),
+                    .sessions = lift.sessions,
+                    .learned = true};
+    for (std::size_t i = 0; i < k_causes; ++i) {
+      const double points = f.share[i] + (i == 0 ? shift : 0);
+      if (points != 0) {
+        one.expected.shares.push_back({.from = std::string(share_name(static_cast<Cause>(i))), .percent = points});
+      }
+    }
+    result.lifts.push_back(std::move(one));
+  }
+  return result;
+}
+
+fit::Range80 Learner::effect(const LiftState& lift, Cause cause) const {
+  return response(lift.lift).effect(lift.response, cause);
+}
+
+double Learner::noise_sd(const LiftState& lift) const {
+  double variance = 0;
+  const auto& grid = lift.response.grid;
+  const auto& model = models_->response.strength;
+  const std::size_t members = model.tau_fitness.size() * model.tau_tiredness.size();
+  for (std::size_t k = 0; k < members; ++k) variance += grid.weight[k] * grid.member[k].d / grid.member[k].n;
+  return std::sqrt(variance);
+}
+
+bool Learner::steps_back(const Tally& tally) const {
+  return tally.n >= models_->response.evidence.forecasts_to_compare && tally.learner > tally.usual28;
+}
+
+}  // namespace steelyard::learn

@@ -41,6 +41,7 @@ class Export {
 
   bool for_spreadsheets_;
   std::array<Sheet, k_record_kinds> sheets_;
+  Sheet second_sets_;
   Sheet second_sessions_;          ///< held sessions of a day that has one: a file of their own, or they would count
   std::set<std::string> periods_;  ///< a group's periods are in the logs of all its athletes
 };
@@ -62,7 +63,9 @@ void Export::add(AthleteLog log) {
   const auto units = log.athlete.units;
   for (const Question& question : log.questions) {
     if (question.doubt != "second-session") continue;
-    for (const Record& row : question.rows) put(second_sessions_, row, units);
+    for (const Record& row : question.rows) {
+      put(kind_of(row) == RecordKind::sets ? second_sets_ : second_sessions_, row, units);
+    }
   }
   std::erase_if(log.questions, [](const Question& q) { return q.doubt == "second-session"; });
   undo_holding(log);
@@ -94,7 +97,9 @@ Result<std::vector<std::pair<std::string, std::size_t>>> Export::write(const std
   for (std::size_t i = 0; i < sheets_.size(); ++i) {
     STEELYARD_TRY(write_sheet(sheets_.at(i), word(static_cast<RecordKind>(i))));
   }
-  STEELYARD_TRY(write_sheet(second_sessions_, "sessions-held"));
+  // Names that sort behind those of the counted rows: what is held aside must meet them.
+  STEELYARD_TRY(write_sheet(second_sessions_, "sessions_held"));
+  STEELYARD_TRY(write_sheet(second_sets_, "sets_held"));
   return written;
 }
 

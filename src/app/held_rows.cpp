@@ -5,9 +5,6 @@
 namespace steelyard::app {
 namespace {
 
-/// Numbers of questions that were taken back are not given again; a gap longer than this ends the search.
-constexpr std::int64_t k_longest_gap = 1000;
-
 bool same_content(Session a, const Session& b) {
   a.part = b.part;
   return a == b;
@@ -38,6 +35,17 @@ std::vector<const SetRow*> held_sets(const Question& question) {
   return sets;
 }
 
+/// The stored set that stands at the same place of its part, counted from 1: positions may have gaps.
+std::optional<SetRow> nth_set(const AthleteLog& log, const SetRow& like, int nth) {
+  for (const SetRow& set : log.sets) {
+    if (set.date != like.date || set.part.value_or(1) != like.part.value_or(1) || --nth > 0) continue;
+    SetRow found = set;
+    found.part = like.part;
+    return found;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Result<HeldRows> HeldRows::load(store::Store& store) {
@@ -46,14 +54,11 @@ Result<HeldRows> HeldRows::load(store::Store& store) {
   const auto is_open = [&](std::int64_t id) {
     return std::any_of(open.begin(), open.end(), [&](const Question& q) { return q.id == id; });
   };
-  std::int64_t last = 0;
-  for (const Question& question : open) last = std::max(last, question.id);
-  for (std::int64_t id = 1; id <= last + k_longest_gap; ++id) {
-    STEELYARD_TRY_ASSIGN(auto question, store.question(id));
-    if (!question) continue;
-    last = std::max(last, id);
-    const AthleteDay day{question->athlete, question->date};
-    held.asked_[day].push_back({.question = *std::move(question), .is_open = is_open(id)});
+  STEELYARD_TRY_ASSIGN(auto all, store.questions());
+  for (Question& question : all) {
+    const AthleteDay day{question.athlete, question.date};
+    const bool open_still = is_open(question.id);
+    held.asked_[day].push_back({.question = std::move(question), .is_open = open_still});
   }
   return held;
 }
@@ -64,20 +69,20 @@ std::vector<HeldRows::Asked>* HeldRows::of(const std::string& athlete, Day day) 
   return found == asked_.end() ? nullptr : &found->second;
 }
 
-Result<std::vector<Record>> HeldRows::treat(Record record, store::Entry& entry) {
+Result<std::vector<Record>> HeldRows::treat(Record record, store::Store& store) {
   if (auto* session = std::get_if<Session>(&record)) {
-    if (of(session->athlete, session->date) != nullptr) return treat_row(std::move(*session), entry);
+    if (of(session->athlete, session->date) != nullptr) return treat_row(std::move(*session), store);
   } else if (auto* set = std::get_if<SetRow>(&record)) {
-    if (of(set->athlete, set->date) != nullptr) return treat_row(std::move(*set), entry);
+    if (of(set->athlete, set->date) != nullptr) return treat_row(std::move(*set), store);
   } else if (auto* check = std::get_if<Check>(&record)) {
-    if (of(check->athlete, check->date) != nullptr) return treat_row(std::move(*check), entry);
+    if (of(check->athlete, check->date) != nullptr) return treat_row(std::move(*check), store);
   }
   std::vector<Record> rows;
   rows.push_back(std::move(record));
   return rows;
 }
 
-Result<std::vector<Record>> HeldRows::treat_row(Session session, store::Entry& entry) {
+Result<std::vector<Record>> HeldRows::treat_row(Session session, store::Store& store) {
   const AthleteDay day{session.athlete, session.date};
   const int part = session.part ? *session.part : ++blank_parts_[day];
   for (const Asked& asked : *of(session.athlete, session.date)) {
@@ -85,7 +90,7 @@ Result<std::vector<Record>> HeldRows::treat_row(Session session, store::Entry& e
         asked.question, [&](const Session& row) { return row.part.value_or(1) == part && same_content(row, session); });
     if (held == nullptr) continue;
     if (!asked.question.fields.empty()) {
-      STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(session.athlete, session.date, session.date));
+      STEELYARD_TRY_ASSIGN(const AthleteLog log, store.log(session.athlete, session.date, session.date));
       for (Session stored : log.sessions) {
         if (stored.date != session.date || stored.part.value_or(1) != part) continue;
         stored.part = session.part;
@@ -101,28 +106,24 @@ Result<std::vector<Record>> HeldRows::treat_row(Session session, store::Entry& e
   return std::vector<Record>{std::move(session)};
 }
 
-Result<std::vector<Record>> HeldRows::treat_row(SetRow set, store::Entry& entry) {
+Result<std::vector<Record>> HeldRows::treat_row(SetRow set, store::Store& store) {
   const int part = set.part.value_or(1);
-  const int position = ++sets_[{set.athlete, set.date, part}];
+  const int nth = ++sets_[{set.athlete, set.date, part}];
   for (Asked& asked : *of(set.athlete, set.date)) {
     if (!asked.question.fields.empty()) {
-      const auto* held = find_row<SetRow>(asked.question, [&](const SetRow& row) {
-        return row.part.value_or(1) == part && row.position == position && same_content(row, set);
-      });
+      const auto* held = find_row<SetRow>(
+          asked.question, [&](const SetRow& row) { return row.part.value_or(1) == part && same_content(row, set); });
       if (held == nullptr) continue;
-      STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(set.athlete, set.date, set.date));
-      for (SetRow stored : log.sets) {
-        if (stored.part.value_or(1) != part || stored.position != position) continue;
-        stored.part = set.part;
-        return std::vector<Record>{std::move(stored)};
-      }
+      STEELYARD_TRY_ASSIGN(const AthleteLog log, store.log(set.athlete, set.date, set.date));
+      auto stored = nth_set(log, set, nth);
+      if (stored) return std::vector<Record>{*std::move(stored)};
       ++skipped_;
       return std::vector<Record>{};
     }
     // A whole part is held: its sets are left out as long as they come as they were; a part that differs comes whole.
     const auto sets = held_sets(asked.question);
     if (sets.empty() || sets.front()->part.value_or(1) != part) continue;
-    const auto before = static_cast<std::size_t>(position - 1);
+    const auto before = static_cast<std::size_t>(nth - 1);
     if (asked.next_set != before) continue;
     if (before < sets.size() && same_content(*sets[before], set)) {
       ++asked.next_set;
@@ -139,10 +140,10 @@ Result<std::vector<Record>> HeldRows::treat_row(SetRow set, store::Entry& entry)
   return std::vector<Record>{std::move(set)};
 }
 
-Result<std::vector<Record>> HeldRows::treat_row(Check check, store::Entry& entry) {
+Result<std::vector<Record>> HeldRows::treat_row(Check check, store::Store& store) {
   for (const Asked& asked : *of(check.athlete, check.date)) {
     if (find_row<Check>(asked.question, [&](const Check& row) { return row == check; }) == nullptr) continue;
-    STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(check.athlete, check.date, check.date));
+    STEELYARD_TRY_ASSIGN(const AthleteLog log, store.log(check.athlete, check.date, check.date));
     for (const Check& stored : log.checks) {
       if (stored.date == check.date) return std::vector<Record>{stored};
     }
@@ -170,10 +171,11 @@ std::vector<std::int64_t> HeldRows::answered_by(const Record& record) {
              find_row<Session>(q, [&](const Session& row) { return row.part.value_or(1) == part; }) != nullptr;
     });
   } else if (const auto* set = std::get_if<SetRow>(&record)) {
-    const int position = sets_[{set->athlete, set->date, set->part.value_or(1)}];
+    const int part = set->part.value_or(1);
+    const int nth = sets_[{set->athlete, set->date, part}];
     close(set->athlete, set->date, [&](const Question& q) {
       return !q.fields.empty() && find_row<SetRow>(q, [&](const SetRow& row) {
-                                    return row.part.value_or(1) == set->part.value_or(1) && row.position == position;
+                                    return row.part.value_or(1) == part && row.position == nth;
                                   }) != nullptr;
     });
   } else if (const auto* check = std::get_if<Check>(&record)) {

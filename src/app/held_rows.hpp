@@ -16,12 +16,12 @@ namespace steelyard::app {
 
 class HeldRows {
  public:
-  /// cost  one look-up a question ever asked
   [[nodiscard]] static Result<HeldRows> load(store::Store& store);
 
   /// What to put for a row as it came: usually the row; for a row that was questioned what is stored in its place; or
-  /// nothing (a whole row that is held aside, or was answered).
-  [[nodiscard]] Result<std::vector<Record>> treat(Record record, store::Entry& entry);
+  /// nothing (a whole row that is held aside, or was answered). Reads the store and not the open entry, whose log()
+  /// would close the parts that are still coming in.
+  [[nodiscard]] Result<std::vector<Record>> treat(Record record, store::Store& store);
 
   /// Open questions that a row which was put made void: the row was corrected. To be called after treat, with the row
   /// as it came.
@@ -39,9 +39,9 @@ class HeldRows {
   };
 
   [[nodiscard]] std::vector<Asked>* of(const std::string& athlete, Day day);
-  [[nodiscard]] Result<std::vector<Record>> treat_row(Session session, store::Entry& entry);
-  [[nodiscard]] Result<std::vector<Record>> treat_row(SetRow set, store::Entry& entry);
-  [[nodiscard]] Result<std::vector<Record>> treat_row(Check check, store::Entry& entry);
+  [[nodiscard]] Result<std::vector<Record>> treat_row(Session session, store::Store& store);
+  [[nodiscard]] Result<std::vector<Record>> treat_row(SetRow set, store::Store& store);
+  [[nodiscard]] Result<std::vector<Record>> treat_row(Check check, store::Store& store);
 
   std::map<AthleteDay, std::vector<Asked>> asked_;
   std::map<AthleteDay, int> blank_parts_;  ///< sessions without a part so far

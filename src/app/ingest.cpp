@@ -66,7 +66,7 @@ class Reading {
 
 Result<std::shared_ptr<EntryWriter>> Reading::writer_for(const std::string& name) {
   if (trial_) return trial_;
-  STEELYARD_TRY_ASSIGN(EntryWriter made, EntryWriter::begin(context_, name));
+  STEELYARD_TRY_ASSIGN(EntryWriter made, EntryWriter::begin(context_, name, &postponed));
   auto shared = std::make_shared<EntryWriter>(std::move(made));
   if (options_.dry_run) trial_ = shared;
   return shared;
@@ -115,7 +115,7 @@ Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string&
   }
   outcome.report = *std::move(report);
   if (outcome.report.error_count > 0 && !options_.keep_good) return outcome;
-  STEELYARD_TRY(writer.ask_doubts(&postponed));
+  STEELYARD_TRY(writer.ask_doubts());
   outcome.held = writer.held() - held_before;
   outcome.asked = writer.asked() - asked_before;
   if (options_.dry_run) return outcome;

@@ -30,7 +30,11 @@ Result<void> add_work(std::vector<ColumnText>& columns, std::string_view work) {
   };
   const auto at = split(work, '@');
   const auto sets_reps = split(at[0], 'x');
-  if (at.size() > 2 || sets_reps.size() != 2) return refuse();
+  const auto is_empty = [](std::string_view part) { return part.empty(); };
+  if (at.size() > 2 || sets_reps.size() != 2 || std::any_of(at.begin(), at.end(), is_empty) ||
+      std::any_of(sets_reps.begin(), sets_reps.end(), is_empty)) {
+    return refuse();
+  }
   columns.emplace_back("sets", sets_reps[0]);
   columns.emplace_back("reps", sets_reps[1]);
   if (at.size() == 2) columns.emplace_back("percent", at[1].ends_with('%') ? at[1].substr(0, at[1].size() - 1) : at[1]);

@@ -27,32 +27,38 @@ Result<Question> open_question(Context& context, std::int64_t id) {
   return fail(Errc::no_input, fmt::format("there is no question {}; 'steelyard questions' shows the open ones", id));
 }
 
-/// Puts the columns in doubt of one row back into what is stored.
-Result<void> restore_row(store::Entry& entry, const Record& entered, const std::vector<std::string>& fields) {
-  if (const auto* set = std::get_if<SetRow>(&entered)) {
-    return rewrite_part(entry, *set, [&](const SetRow& stored) {
-      SetRow changed = stored;
-      if (stored.position == set->position) restore(changed, *set, fields);
-      return changed;
-    });
-  }
-  const auto put_restored = [&]<class R>(const R& row, const std::vector<R>& stored) -> Result<void> {
-    for (R one : stored) {
-      if (!same_place(one, row)) continue;
-      restore(one, row, fields);
-      STEELYARD_TRY(entry.put(one));
-      return {};
-    }
-    STEELYARD_TRY(entry.put(row));  // somebody removed it meanwhile: the answer speaks of the whole row
-    return {};
-  };
-  if (const auto* session = std::get_if<Session>(&entered)) {
-    STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(session->athlete, session->date, session->date));
-    return put_restored(*session, log.sessions);
-  }
-  const auto& check = std::get<Check>(entered);
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(check.athlete, check.date, check.date));
-  return put_restored(check, log.checks);
+auto changed_since() {
+  return fail(Errc::failed, "the entry was changed since it was held aside: enter it again, and drop the question");
+}
+
+/// Puts columns of one row, as `answered` has them, into what is stored for the row that was held.
+Result<void> put_answer(store::Entry& entry, const Question& question, const Record& held, const Record& answered,
+                        const std::vector<std::string>& columns) {
+  return std::visit(
+      [&]<class R>(const R& row) -> Result<void> {
+        const auto& new_row = std::get<R>(answered);
+        if constexpr (std::is_same_v<R, SetRow>) {
+          bool found = false;
+          STEELYARD_TRY(rewrite_part(entry, row, [&](std::vector<SetRow>& part) {
+            SetRow* stored = stored_for(part, row, question.fields);
+            found = stored != nullptr;
+            if (found) restore(*stored, new_row, columns);
+          }));
+          return found ? Result<void>{} : changed_since();
+        } else if constexpr (std::is_same_v<R, Session> || std::is_same_v<R, Check>) {
+          STEELYARD_TRY_ASSIGN(AthleteLog log, entry.log(row.athlete, row.date, row.date));
+          R* stored = nullptr;
+          if constexpr (std::is_same_v<R, Session>) stored = stored_for(log.sessions, row, question.fields);
+          if constexpr (std::is_same_v<R, Check>) stored = stored_for(log.checks, row, question.fields);
+          if (stored == nullptr) return changed_since();
+          restore(*stored, new_row, columns);
+          STEELYARD_TRY(entry.put(*stored));
+          return {};
+        } else {
+          return fail(Errc::failed, "no question is ever asked about such a row");
+        }
+      },
+      held);
 }
 
 /// The first part of the day that no session has.
@@ -65,39 +71,43 @@ Result<int> free_part(store::Entry& entry, const std::string& athlete, Day day) 
   return part;
 }
 
-/// Stores the rows of a question as entered, or as corrected.
-Result<void> put_rows(store::Entry& entry, const Question& question, const std::vector<Record>& rows, bool correction) {
+/// What a person said: the rows as they count from now on, and the columns that were corrected.
+struct Answer {
+  std::string_view state;
+  std::vector<Record> rows;
+  std::vector<std::string> corrected;
+};
+
+Result<void> put_rows(store::Entry& entry, const Question& question, const Answer& answer) {
   if (!question.fields.empty()) {
-    std::vector<std::string> fields = question.fields;
-    if (correction) {  // what was corrected may be more than what was in doubt
-      fields.clear();
-      for (const Cell& cell : cells_of(rows.front(), std::nullopt)) {
-        if (cell.column != "part") fields.emplace_back(cell.column);
-      }
+    std::vector<std::string> columns = question.fields;
+    columns.insert(columns.end(), answer.corrected.begin(), answer.corrected.end());
+    for (std::size_t i = 0; i < answer.rows.size(); ++i) {
+      STEELYARD_TRY(put_answer(entry, question, question.rows[i], answer.rows[i], columns));
     }
-    for (const Record& row : rows) STEELYARD_TRY(restore_row(entry, row, fields));
     return {};
   }
-  for (Record row : rows) {
-    if (question.doubt == k_second) {
-      auto& session = std::get<Session>(row);
-      int part = 1;
-      if (!correction) {
-        STEELYARD_TRY_ASSIGN(part, free_part(entry, question.athlete, question.date));
-      }
-      session.part = part;
-    }
+  if (question.doubt != k_second) {
+    for (const Record& row : answer.rows) STEELYARD_TRY(entry.put(row));
+    return {};
+  }
+  int part = 1;
+  if (answer.state == "kept") {
+    STEELYARD_TRY_ASSIGN(part, free_part(entry, question.athlete, question.date));
+  }
+  for (Record row : answer.rows) {
+    if (auto* session = std::get_if<Session>(&row)) session->part = part;
+    if (auto* set = std::get_if<SetRow>(&row)) set->part = part;
     STEELYARD_TRY(entry.put(row));
   }
   return {};
 }
 
-Result<Question> answer(Context& context, Question question, std::string_view state,
-                        const std::optional<std::vector<Record>>& rows) {
+Result<Question> store_answer(Context& context, Question question, const Answer& answer) {
   STEELYARD_TRY_ASSIGN(auto entry,
-                       context.store.begin(fmt::format("questions: {} {}", question.id, state), context.now));
-  if (rows) STEELYARD_TRY(put_rows(*entry, question, *rows, state == "fixed"));
-  STEELYARD_TRY(entry->answer(question.id, state));
+                       context.store.begin(fmt::format("questions: {} {}", question.id, answer.state), context.now));
+  STEELYARD_TRY(put_rows(*entry, question, answer));
+  STEELYARD_TRY(entry->answer(question.id, answer.state));
   STEELYARD_TRY(entry->commit());
   return question;
 }
@@ -115,8 +125,8 @@ Result<std::vector<Question>> list_questions(Context& context, const std::option
 
 Result<Question> keep(Context& context, std::int64_t id) {
   STEELYARD_TRY_ASSIGN(Question question, open_question(context, id));
-  const auto rows = question.rows;
-  return answer(context, std::move(question), "kept", rows);
+  const Answer answer{.state = "kept", .rows = question.rows, .corrected = {}};
+  return store_answer(context, std::move(question), answer);
 }
 
 Result<Question> fix(Context& context, std::int64_t id, std::span<const ColumnText> typed) {
@@ -125,19 +135,19 @@ Result<Question> fix(Context& context, std::int64_t id, std::span<const ColumnTe
     return fail(Errc::usage, fmt::format("say what is right, such as: steelyard questions --fix {} {}=VALUE", id,
                                          question.fields.empty() ? "minutes" : question.fields.front()));
   }
-  std::vector<Record> rows;
+  Answer answer{.state = "fixed", .rows = {}, .corrected = {}};
+  for (const ColumnText& text : typed) answer.corrected.push_back(text.first);
   for (const Record& row : question.rows) {
     std::vector<ColumnText> mine;
     for (const ColumnText& text : typed) {
       if (has_column(row, text.first)) mine.push_back(text);
     }
     if (mine.empty()) {
-      rows.push_back(row);
+      answer.rows.push_back(row);
       continue;
     }
     STEELYARD_TRY_ASSIGN(Record fixed, row_of(context, kind_of(row), mine, row));
-    if (auto* set = std::get_if<SetRow>(&fixed)) set->position = std::get<SetRow>(row).position;
-    rows.push_back(std::move(fixed));
+    answer.rows.push_back(std::move(fixed));
   }
   for (const ColumnText& text : typed) {
     const bool somewhere = std::any_of(question.rows.begin(), question.rows.end(),
@@ -145,12 +155,12 @@ Result<Question> fix(Context& context, std::int64_t id, std::span<const ColumnTe
     if (somewhere) continue;
     STEELYARD_TRY(row_of(context, kind_of(question.rows.front()), std::span(&text, 1), question.rows.front()));
   }
-  return answer(context, std::move(question), "fixed", rows);
+  return store_answer(context, std::move(question), answer);
 }
 
 Result<Question> drop(Context& context, std::int64_t id) {
   STEELYARD_TRY_ASSIGN(Question question, open_question(context, id));
-  return answer(context, std::move(question), "dropped", std::nullopt);
+  return store_answer(context, std::move(question), {.state = "dropped", .rows = {}, .corrected = {}});
 }
 
 }  // namespace steelyard::app

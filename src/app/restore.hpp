@@ -6,6 +6,7 @@
 #include <type_traits>
 #include <vector>
 
+#include "steelyard/decide/doubts.hpp"
 #include "steelyard/domain/fields.hpp"
 #include "steelyard/domain/log.hpp"
 
@@ -28,22 +29,34 @@ void restore(R& stored, const R& entered, const std::vector<std::string>& fields
       stored);
 }
 
-/// True for rows of one key.
+/// The row that is stored for a held row whose columns in doubt were left out; nullptr = somebody changed it since.
+/// definition  sets by their content, for their positions may have moved; other rows by their key
 template <class R>
-[[nodiscard]] bool same_place(const R& a, const R& b) {
-  bool same = a.date == b.date;
-  if constexpr (requires { a.part; }) same = same && a.part.value_or(1) == b.part.value_or(1);
-  if constexpr (requires { a.position; }) same = same && a.position == b.position;
-  return same;
+[[nodiscard]] R* stored_for(std::vector<R>& rows, const R& held, const std::vector<std::string>& in_doubt) {
+  for (R& row : rows) {
+    if (row.date != held.date) continue;
+    if constexpr (requires { row.part; }) {
+      if (row.part.value_or(1) != held.part.value_or(1)) continue;
+    }
+    if constexpr (requires { row.position; }) {
+      auto blanked = std::get<R>(decide::without_fields(held, in_doubt));
+      blanked.part = row.part;
+      blanked.position = row.position;
+      if (!(row == blanked)) continue;
+    }
+    return &row;
+  }
+  return nullptr;
 }
 
 /// Brings a held row back into a log: its columns into the stored row, or the whole row. No fields = the whole row.
 inline void as_entered(AthleteLog& log, const Record& row, const std::vector<std::string>& fields) {
   const auto into = [&]<class R>(std::vector<R>& rows, const R& held) {
-    for (R& stored : rows) {
-      if (same_place(stored, held)) return restore(stored, held, fields);
+    if (fields.empty()) {
+      rows.push_back(held);
+    } else if (R* stored = stored_for(rows, held, fields)) {
+      restore(*stored, held, fields);
     }
-    if (fields.empty()) rows.push_back(held);
   };
   if (const auto* session = std::get_if<Session>(&row)) into(log.sessions, *session);
   if (const auto* set = std::get_if<SetRow>(&row)) into(log.sets, *set);

@@ -2,14 +2,16 @@
 
 namespace steelyard::app {
 
-Result<void> rewrite_part(store::Entry& entry, const SetRow& one, const std::function<SetRow(const SetRow&)>& changed) {
+Result<void> rewrite_part(store::Entry& entry, const SetRow& one,
+                          const std::function<void(std::vector<SetRow>&)>& change) {
   STEELYARD_TRY_ASSIGN(const AthleteLog log, entry.log(one.athlete, one.date, one.date));
   std::vector<SetRow> part;
   for (const SetRow& set : log.sets) {
     if (set.date == one.date && set.part.value_or(1) == one.part.value_or(1)) part.push_back(set);
   }
   for (auto set = part.rbegin(); set != part.rend(); ++set) STEELYARD_TRY(entry.remove(*set));
-  for (const SetRow& set : part) STEELYARD_TRY(entry.put(changed(set)));
+  change(part);
+  for (const SetRow& set : part) STEELYARD_TRY(entry.put(set));
   return {};
 }
 

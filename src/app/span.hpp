@@ -2,6 +2,7 @@
 /// Days that hold every entry, and the sets of a part as the unit in which they are written.
 
 #include <functional>
+#include <vector>
 
 #include "steelyard/base/day.hpp"
 #include "steelyard/store/store.hpp"
@@ -11,9 +12,9 @@ namespace steelyard::app {
 inline constexpr Day k_first_day{std::chrono::local_days{std::chrono::year{1900} / 1 / 1}};
 inline constexpr Day k_last_day{std::chrono::local_days{std::chrono::year{2200} / 1 / 1}};
 
-/// Writes all sets of the part to which `one` belongs again, each as `changed` gives it: the store takes the sets of a
+/// Writes all sets of the part to which `one` belongs again, as `change` leaves them: the store takes the sets of a
 /// part as a whole.
 [[nodiscard]] Result<void> rewrite_part(store::Entry& entry, const SetRow& one,
-                                        const std::function<SetRow(const SetRow&)>& changed);
+                                        const std::function<void(std::vector<SetRow>&)>& change);
 
 }  // namespace steelyard::app

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/commands.hpp"
+#include "cli/spaced.hpp"
 #include "steelyard/app/today.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -54,7 +55,7 @@ Error as_option(Error error) {
 std::string spoken_plan(const app::Unentered& day) {
   std::vector<std::string> lifts;
   for (const PlanRow& row : day.plan) lifts.push_back(fmt::format("{} {}", word(row.kind), spoken_lift(row.lift)));
-  return fmt::format("{}: {} planned, nothing entered", report::long_day(day.date), join_words(lifts));
+  return fmt::format("{}: {} planned, nothing entered", spaced(report::long_day(day.date)), join_words(lifts));
 }
 
 /// The questions on a terminal. Every one can be left with Ctrl-C or Ctrl-D: then nothing more is asked or stored.

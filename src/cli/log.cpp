@@ -1,6 +1,7 @@
 #include <fmt/core.h>
 
 #include "cli/commands.hpp"
+#include "cli/spaced.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
 
@@ -17,7 +18,7 @@ RunResult run_log(Run& run) {
   STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
   STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
   STEELYARD_TRY_ASSIGN(auto parsed, app::understand(context, athlete, day, text, run.globals.units));
-  std::string understood = fmt::format("{}, {}:\n", athlete.athlete, report::long_day(day));
+  std::string understood = fmt::format("{}, {}:\n", athlete.athlete, spaced(report::long_day(day)));
   for (const std::string& line : ingest::echo(parsed, run.look(&athlete).units)) understood += "  " + line + '\n';
   STEELYARD_TRY(run.terminal.out(understood));
   for (const auto& lift : parsed.new_lifts) {

@@ -3,6 +3,7 @@
 #include <array>
 
 #include "cli/commands.hpp"
+#include "cli/spaced.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/cells.hpp"
@@ -117,7 +118,7 @@ RunResult run_max(Run& run) {
   STEELYARD_TRY_ASSIGN(const TrainingMax max,
                        app::set_max(context, athlete, run.words[1], run.words[2], run.globals.units, from));
   STEELYARD_TRY(run.terminal.out(fmt::format("{}: training max {} from {} on.\n", capitalized(spoken_lift(max.lift)),
-                                             report::weight_text(max.training_max_kg, run.look(&athlete)),
+                                             spaced(report::weight_text(max.training_max_kg, run.look(&athlete))),
                                              format_day(max.from))));
   return 0;
 }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cli/spaced.hpp"
 #include "steelyard/app/show.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -15,8 +16,8 @@ std::string plan_lines(std::span<const PlanRow> rows) {
   for (const PlanRow& row : rows) width = std::max(width, row.lift.size());
   std::string text;
   for (const PlanRow& row : rows) {
-    std::string line =
-        fmt::format("  {}  {:<{}}  {}", report::short_day(row.date), spoken_lift(row.lift), width, word(row.kind));
+    std::string line = fmt::format("  {}  {:<{}}  {}", spaced(report::short_day(row.date)), spoken_lift(row.lift),
+                                   width, word(row.kind));
     if (row.sets && row.reps) line += fmt::format(" {}x{}", *row.sets, *row.reps);
     if (row.percent) line += fmt::format(" at {} %", format_number(*row.percent));
     if (row.minutes) line += fmt::format(", {} min", format_number(*row.minutes));

@@ -18,7 +18,8 @@ namespace {
 constexpr double k_over_max = 1.3;   // share of the training max that nobody lifts by an ordinary set
 constexpr double k_under_max = 0.5;  // share below which a set is warming up
 constexpr double k_work_rpe = 6;     // a set of work, not of warming up
-constexpr double k_good_sleep = 4;   // of 7: quality that no sleepless night has
+constexpr double k_good_sleep = 4;  // of 7: quality that no sleepless night has
+constexpr double k_middle = 4;      // of 7: fatigue up to here speaks of no night without sleep
 constexpr double k_long_minutes = 300;
 constexpr int k_all_ten_sets = 3;
 
@@ -65,10 +66,10 @@ std::optional<std::string> slip(const AthleteLog& log, const SetRow& set, const 
   const double kg = *set.weight_kg;
   const auto number = [&](double value) { return format_number(value, 1); };
   if (below_the_bar(log, set, *max, models)) {
-    return fmt::format("{} kg is less than the empty bar: probably {} kg", number(kg), number(10 * kg));
+    return fmt::format("{} kg, less than the empty bar: probably {} kg", number(kg), number(10 * kg));
   }
   if (kg <= k_over_max * *max) return std::nullopt;
-  const auto against = fmt::format("{} kg is above the training max of {} kg", number(kg), number(*max));
+  const auto against = fmt::format("{} kg, above the training max of {} kg", number(kg), number(*max));
   if (set.unit != Unit::lb && kg * k_kg_per_lb <= *max) {
     return fmt::format("{}: probably pounds, {} kg", against, number(kg * k_kg_per_lb));
   }
@@ -195,9 +196,8 @@ void sleep_blanks(const AthleteLog& log, Day from, const Models& models, std::ve
     if (check.fatigue) fatigue.push_back({check.date, *check.fatigue});
     if (check.date < from || !check.sleep_hours || *check.sleep_hours > 0) continue;
     if (!check.sleep_quality || *check.sleep_quality < k_good_sleep) continue;
-    const double middle = 4;  // of 7, where nothing is known about the lifter
-    const bool tired =
-        check.fatigue && (usual ? usual->deviation(*check.fatigue, signals.item_floor) > 1 : *check.fatigue > middle);
+    const bool tired = check.fatigue && *check.fatigue > k_middle &&
+                       (!usual || usual->deviation(*check.fatigue, signals.item_floor) > 1);
     if (tired) continue;
     out.push_back(
         question(log, check.date, "sleep-blank",

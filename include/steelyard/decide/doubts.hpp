@@ -5,7 +5,7 @@
 ///   weight-slip    a set above 1.3 x the training max that, read in the other unit or without its last zero, would be
 ///                  within it; or the day's heaviest set of a lift, of work and not of warming up, below the empty bar
 ///                  that would be work with one zero more
-///   sleep-blank    sleep 0 h beside a quality of 4 or more and fatigue not above usual
+///   sleep-blank    sleep 0 h beside a quality of 4 or more, unless fatigue is above 4 and above usual
 ///   session-twice  two parts of a day with the same kind, minutes, RPE, tonnage and sets
 ///   minutes        a session of 300 minutes or more on no match or meet day, its load beyond anything of the 8 weeks
 ///                  before

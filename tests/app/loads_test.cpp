@@ -1,0 +1,201 @@
+// Load figures from the store and from files. Sources: session RPE load = minutes x RPE (Foster 1998); the ratios by
+// hand on a constant load, where every one of them is 1; the figures of load::figures as a second way to the same sums.
+#include "steelyard/app/loads.hpp"
+
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <random>
+
+#include "app/bench.hpp"
+#include "app/dense_loads.hpp"
+#include "steelyard/load/figures.hpp"
+
+namespace steelyard::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+class Loads : public Bench {
+ protected:
+  Loads() {
+    folder = fs::temp_directory_path() /
+             (std::string("steelyard-loads-") + ::testing::UnitTest::GetInstance()->current_test_info()->name());
+    fs::remove_all(folder);
+    fs::create_directories(folder);
+  }
+  ~Loads() override { fs::remove_all(folder); }
+  std::string write(const std::string& name, std::string_view text) {
+    std::ofstream(folder / name, std::ios::binary) << text;
+    return (folder / name).string();
+  }
+  LoadFiles files_of(const std::vector<std::string>& paths) {
+    return LoadFiles::read(paths, context.models, {}).value();
+  }
+  fs::path folder;
+};
+
+std::string constant_days(int days) {
+  std::string text = "athlete,date,minutes,rpe,tonnage\n";
+  for (int i = 0; i < days; ++i) text += "x," + format_day(*parse_day("2026-01-01") + Days{i}) + ",60,5,1000\n";
+  return text;
+}
+
+TEST_F(Loads, AConstantLoadHasRatiosOfOneAndNoMonotony) {
+  const auto files = files_of({write("log.csv", constant_days(40))});
+  const auto report = files.report("x", {.latest = true}).value();
+  ASSERT_EQ(report.days.size(), 1U);
+  const DayFigures& last = report.days[0];
+  EXPECT_EQ(last.load_au, 300);
+  EXPECT_EQ(last.acute7_au, 2100);
+  EXPECT_EQ(last.chronic28_au, 2100);
+  EXPECT_EQ(last.ratio_coupled, 1);
+  EXPECT_EQ(last.ratio_uncoupled, 1);
+  EXPECT_NEAR(last.ratio_ewma.value_or(0), 1, 1e-12);
+  EXPECT_FALSE(last.monotony);
+  EXPECT_TRUE(last.no_variation);
+}
+
+TEST_F(Loads, FilesAndStoreGiveTheSameFigures) {
+  std::string text = "athlete,date,minutes,rpe\n";
+  std::mt19937 random(7);
+  for (int i = 0; i < 60; i += 1 + static_cast<int>(random() % 3)) {
+    text += "a1," + format_day(*parse_day("2026-09-01") + Days{i}) + "," + std::to_string(30 + random() % 60) + "," +
+            std::to_string(3 + random() % 6) + "\n";
+  }
+  add_lifter();
+  read(text);
+  const auto files = files_of({write("log.csv", text)});
+  const auto from_files = files.report("a1", {}).value();
+  const auto from_store = loads(context, lifter(), k_today, {.to = from_files.days.back().date}).value();
+  ASSERT_EQ(from_store.days.size(), from_files.days.size());
+  for (std::size_t i = 0; i < from_files.days.size(); ++i) {
+    EXPECT_EQ(from_store.days[i].load_au, from_files.days[i].load_au) << i;
+    EXPECT_EQ(from_store.days[i].acute7_au, from_files.days[i].acute7_au) << i;
+    EXPECT_EQ(from_store.days[i].ratio_coupled, from_files.days[i].ratio_coupled) << i;
+    EXPECT_EQ(from_store.days[i].state, from_files.days[i].state) << i;
+  }
+}
+
+TEST_F(Loads, RowsMayComeInAnyOrderAndOverSeveralFiles) {
+  const std::string a = write("a.csv", "athlete,date,minutes,rpe\nx,2026-01-05,60,5\nx,2026-01-01,30,4\n");
+  const std::string b = write("b.csv", "athlete,date,minutes,rpe\nx,2026-01-05,20,5\nx,2026-01-03,40,4\n");
+  const auto report = files_of({a, b}).report("x", {.gaps = series::Gaps::rest}).value();
+  ASSERT_EQ(report.days.size(), 5U);
+  EXPECT_EQ(report.days[0].load_au, 120);
+  EXPECT_EQ(report.days[1].load_au, 0);
+  EXPECT_EQ(report.days[4].load_au, 400);
+}
+
+TEST_F(Loads, AGapIsUnknownUnlessItIsDeclaredRest) {
+  const std::string path = write("log.csv", "athlete,date,minutes,rpe\nx,2026-01-01,60,5\nx,2026-01-10,60,5\n");
+  const auto files = files_of({path});
+  const auto unknown = files.report("x", {}).value();
+  EXPECT_EQ(unknown.days.at(4).status, DayStatus::unlogged);
+  EXPECT_FALSE(unknown.days.at(4).load_au);
+  EXPECT_FALSE(unknown.days.back().acute7_au);
+  const auto rest = files.report("x", {.gaps = series::Gaps::rest}).value();
+  EXPECT_EQ(rest.days.at(4).load_au, 0);
+  EXPECT_EQ(rest.days.back().acute7_au, 300);
+}
+
+TEST_F(Loads, ASessionWithoutRpeIsEstimatedFromTheLiftersOwnMedian) {
+  const auto report = files_of({write("log.csv",
+                                      "athlete,date,kind,minutes,rpe\n"
+                                      "x,2026-01-01,heavy,60,6\nx,2026-01-03,heavy,60,8\nx,2026-01-05,heavy,60,\n")})
+                          .report("x", {})
+                          .value();
+  EXPECT_EQ(report.days.back().load_au, 60 * 7);
+  EXPECT_TRUE(report.days.back().estimated);
+}
+
+TEST_F(Loads, ErrorsInAFileAreTold) {
+  const auto files = files_of({write("log.csv", "athlete,date,minutes,rpe\nx,2026-01-01,60,11\n")});
+  EXPECT_EQ(files.error_count(), 1U);
+  EXPECT_NE(files.errors().at(0).where.find("log.csv:2:rpe"), std::string::npos);
+  const std::vector<std::string> missing{"/nowhere/log.csv"};
+  EXPECT_EQ(LoadFiles::read(missing, context.models, {}).error().code, Errc::no_input);
+}
+
+TEST_F(Loads, WritesTheTablesOfTheLastDayAndOfTheSums) {
+  const auto files = files_of({write("log.csv", constant_days(28))});
+  ASSERT_TRUE(write_load_tables(files, {.gaps = series::Gaps::rest}, (folder / "out").string()));
+  std::ifstream sum(folder / "out" / "sum.csv");
+  std::string header;
+  std::string line;
+  std::getline(sum, header);
+  std::getline(sum, line);
+  EXPECT_EQ(header, "rows,days,tonnage,load,acute,chronic,acwr,acwr_unc,ewma_a,ewma_c,ewma_r,monotony,strain");
+  EXPECT_EQ(line.substr(0, line.find(",1,1,")), "28,28,28000,8400,46200,2100");  // 22 weeks of 2100, one of 28 days
+}
+
+// ------------------------------------------------------------------------------------------ the dense form
+/// The same days as a series for load::figures.
+series::DaySeries series_of(const std::vector<double>& loads, Day first) {
+  series::DaySeries series;
+  series.first_entry = first;
+  for (std::size_t i = 0; i < loads.size(); ++i) {
+    series.days.push_back(
+        {.date = first + Days{static_cast<int>(i)}, .status = DayStatus::trained, .load_au = loads[i]});
+  }
+  return series;
+}
+
+void expect_close(double a, double b, const char* what) {
+  EXPECT_LE(std::fabs(a - b), 1e-12 * std::max(1.0, std::fabs(b))) << what << ": " << a << " against " << b;
+}
+void expect_close(const std::optional<double>& a, const std::optional<double>& b, const char* what) {
+  ASSERT_EQ(a.has_value(), b.has_value()) << what;
+  if (a) expect_close(*a, *b, what);
+}
+
+TEST(DenseLoads, EqualTheFiguresOfTheLoadRoom) {
+  std::mt19937 random(11);
+  for (const auto start : {EwmaStart::mean_of_first_28, EwmaStart::first_load}) {
+    for (const auto sd : {Sd::sample, Sd::population}) {
+      for (const int days : {1, 6, 7, 8, 27, 28, 29, 200}) {
+        LoadModel model = testing::shipped_models().load;
+        model.ewma.start = start;
+        model.monotony.sd = sd;
+        std::vector<double> loads;
+        for (int i = 0; i < days; ++i) {  // rest runs, equal blocks, ordinary days
+          const bool block = i % 50 > 35;
+          loads.push_back(block ? 0.1 * 411 : random() % 3 == 0 ? 0 : static_cast<double>(random() % 1800) / 2);
+        }
+        const Day first = *parse_day("2026-01-01");
+        report::LoadSums dense_sums;
+        const DayFigures last = DenseLoads(model).add(loads, first, dense_sums);
+        const auto figures = load::figures(series_of(loads, first), model, false);
+        report::LoadSums sums;
+        for (const DayFigures& day : figures) sums.add(day);
+        SCOPED_TRACE(days);
+        EXPECT_EQ(dense_sums.days, sums.days);
+        expect_close(dense_sums.load, sums.load, "load");
+        expect_close(dense_sums.acute, sums.acute, "acute");
+        expect_close(dense_sums.chronic, sums.chronic, "chronic");
+        expect_close(dense_sums.acwr, sums.acwr, "acwr");
+        expect_close(dense_sums.acwr_unc, sums.acwr_unc, "acwr_unc");
+        expect_close(dense_sums.ewma_a, sums.ewma_a, "ewma_a");
+        expect_close(dense_sums.ewma_c, sums.ewma_c, "ewma_c");
+        expect_close(dense_sums.ewma_r, sums.ewma_r, "ewma_r");
+        expect_close(last.acute7_au, figures.back().acute7_au, "last acute");
+        expect_close(last.ratio_coupled, figures.back().ratio_coupled, "last ratio");
+        expect_close(last.ewma_chronic_au, figures.back().ewma_chronic_au, "last ewma");
+      }
+    }
+  }
+}
+
+TEST(DenseLoads, MonotonyAndStrainEqualTheFiguresOfTheLoadRoom) {
+  const LoadModel& model = testing::shipped_models().load;
+  const std::vector<double> loads{300, 0, 450, 0, 380, 0, 0, 320, 0, 470, 0, 360, 0, 0};
+  report::LoadSums dense_sums;
+  DenseLoads(model).add(loads, *parse_day("2026-01-01"), dense_sums);
+  report::LoadSums sums;
+  for (const DayFigures& day : load::figures(series_of(loads, *parse_day("2026-01-01")), model, false)) sums.add(day);
+  expect_close(dense_sums.monotony, sums.monotony, "monotony");
+  expect_close(dense_sums.strain, sums.strain, "strain");
+}
+
+}  // namespace
+}  // namespace steelyard::app

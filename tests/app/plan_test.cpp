@@ -1,0 +1,175 @@
+// The written plan and what a call writes into it. Source: the contract's `plan` and `decide` commands.
+#include "steelyard/app/plan.hpp"
+
+#include <algorithm>
+
+#include "app/bench.hpp"
+#include "steelyard/app/decide.hpp"
+#include "steelyard/app/today.hpp"
+
+namespace steelyard::app {
+namespace {
+
+const Day k_monday = k_today;
+const Day k_wednesday = k_today + Days{2};
+const Day k_friday = k_today + Days{4};
+
+class Plans : public Bench {
+ protected:
+  Plans() {
+    add_lifter();
+    read(
+        "athlete,date,lift,kind,sets,reps,percent,minutes,note\n"
+        "a1,2026-11-23,squat,heavy,3,4,82.5,75,belt on\n"
+        "a1,2026-11-23,bench,volume,4,8,65,,\n"
+        "a1,2026-11-25,squat,speed,8,2,70,55,\n");
+  }
+  std::vector<PlanRow> on(Day day) {
+    std::vector<PlanRow> rows;
+    for (const PlanRow& row : log().plan) {
+      if (row.date == day) rows.push_back(row);
+    }
+    return rows;
+  }
+  /// Equal in everything but day and order.
+  static bool same_content(PlanRow a, const PlanRow& b) {
+    a.date = b.date;
+    a.position = b.position;
+    return a == b;
+  }
+};
+
+TEST_F(Plans, MoveKeepsTheContentOfEveryRow) {
+  const auto before = on(k_monday);
+  const auto moved = move_plan(context, lifter(), k_monday, k_friday, std::nullopt, false);
+  ASSERT_TRUE(moved) << moved.error().text();
+  EXPECT_TRUE(on(k_monday).empty());
+  const auto after = on(k_friday);
+  ASSERT_EQ(after.size(), before.size());
+  for (std::size_t i = 0; i < after.size(); ++i) EXPECT_TRUE(same_content(before[i], after[i])) << i;
+}
+
+TEST_F(Plans, MoveOfOneLiftLeavesTheOthers) {
+  ASSERT_TRUE(move_plan(context, lifter(), k_monday, k_friday, "bench", false));
+  ASSERT_EQ(on(k_monday).size(), 1U);
+  EXPECT_EQ(on(k_monday)[0].lift, "squat");
+  EXPECT_EQ(on(k_friday).at(0).lift, "bench");
+}
+
+TEST_F(Plans, MoveOntoADayWithTheSameLiftNeedsASwap) {
+  const auto refused = move_plan(context, lifter(), k_monday, k_wednesday, "squat", false);
+  ASSERT_FALSE(refused);
+  EXPECT_NE(refused.error().what.find("--swap"), std::string::npos);
+  ASSERT_TRUE(move_plan(context, lifter(), k_monday, k_wednesday, "squat", true));
+  EXPECT_EQ(on(k_wednesday).at(0).kind, DayKind::heavy);
+  EXPECT_EQ(on(k_wednesday).at(0).note, "belt on");
+  const auto monday = on(k_monday);
+  EXPECT_TRUE(std::any_of(monday.begin(), monday.end(), [](const PlanRow& r) { return r.kind == DayKind::speed; }));
+  EXPECT_EQ(log().plan.size(), 3U);
+}
+
+TEST_F(Plans, MoveRefusesAnEmptyDay) {
+  EXPECT_EQ(move_plan(context, lifter(), k_friday, k_monday, std::nullopt, false).error().code, Errc::no_input);
+}
+
+TEST_F(Plans, CopyWeekGoesWeekdayByWeekdayAndNeverOverAPlanUnasked) {
+  const IsoWeek from = iso_week(k_monday);
+  const IsoWeek to = iso_week(k_monday + Days{7});
+  ASSERT_TRUE(copy_week(context, lifter(), from, to, false));
+  EXPECT_EQ(on(k_monday + Days{7}).size(), 2U);
+  EXPECT_TRUE(same_content(on(k_wednesday).at(0), on(k_wednesday + Days{7}).at(0)));
+  EXPECT_EQ(copy_week(context, lifter(), from, to, false).error().code, Errc::usage);
+  const std::string before = digest();
+  ASSERT_TRUE(copy_week(context, lifter(), from, to, true));
+  EXPECT_EQ(log().plan.size(), 6U);
+  EXPECT_EQ(digest(), before);
+}
+
+TEST_F(Plans, SetReadsThePrescriptionAndRefusesWhatIsNone) {
+  const auto row =
+      set_plan(context, lifter(),
+               {.date = k_friday, .lift = "squat", .kind = "volume", .work = "4x10@65", .minutes = "75", .note = ""});
+  ASSERT_TRUE(row) << row.error().text();
+  EXPECT_EQ(row->sets, 4);
+  EXPECT_EQ(row->reps, 10);
+  EXPECT_EQ(row->percent, 65);
+  for (const char* work : {"4", "4x", "x10@65", "4x10@65@70", "4x10@200", "four x ten"}) {
+    const auto wrong =
+        set_plan(context, lifter(),
+                 {.date = k_friday, .lift = "squat", .kind = "volume", .work = work, .minutes = "", .note = ""});
+    EXPECT_FALSE(wrong) << work;
+  }
+}
+
+TEST_F(Plans, ShowGivesTheRowsAndTheDaysOffOfTheSpan) {
+  read("athlete,from,to,reason\na1,2026-11-20,2026-11-23,travel\na1,2026-12-20,2026-12-23,holiday\n");
+  const auto view = show_plan(context, lifter(), k_monday, k_wednesday).value();
+  EXPECT_EQ(view.rows.size(), 3U);
+  ASSERT_EQ(view.days_off.size(), 1U);
+  EXPECT_EQ(view.days_off[0].reason, OffReason::travel);
+}
+
+// ------------------------------------------------------------------------------------------ decisions
+class Decisions : public Plans {
+ protected:
+  Decisions() { read("athlete,lift,from,training_max\na1,squat,2026-01-01,150\na1,bench,2026-01-01,100\n"); }
+};
+
+TEST_F(Decisions, FollowWritesTheCallIntoThePlanAndKeepsTheDecision) {
+  read("athlete,date,sleep_hours,symptoms\na1,2026-11-23,7,fever\n");  // no training with fever
+  const auto call = today(context, lifter(), k_monday).value();
+  ASSERT_NE(call.calls.at(0).call.kind, DayKind::heavy);
+  const auto written = follow(context, lifter(), k_monday, std::nullopt);
+  ASSERT_TRUE(written) << written.error().text();
+  const auto planned = on(k_monday);
+  const auto squat = std::find_if(planned.begin(), planned.end(), [](const PlanRow& r) { return r.lift == "squat"; });
+  ASSERT_NE(squat, planned.end());
+  EXPECT_EQ(squat->kind, call.calls[0].call.kind);
+  EXPECT_EQ(squat->note, "belt on");
+  ASSERT_FALSE(log().decisions.empty());
+  EXPECT_TRUE(log().decisions[0].follows);
+}
+
+TEST_F(Decisions, FollowOfAMoveWritesBothDays) {
+  std::string checks = "athlete,date,sleep_hours,sleep_quality,soreness,fatigue,stress,mood,sore_regions\n";
+  for (int ago = 28; ago > 0; --ago) checks += "a1," + format_day(k_monday - Days{ago}) + ",7.5,5,2,2,3,5,\n";
+  read(checks + "a1,2026-11-23,7.5,5,6,3,3,5,quads:6\n");  // very sore movers: no heavy squats
+  const auto call = today(context, lifter(), k_monday).value();
+  const LiftCall& squat = call.calls.at(0);
+  ASSERT_TRUE(squat.move) << "the call should move the heavy day";
+  ASSERT_TRUE(follow(context, lifter(), k_monday, "squat"));
+  const auto there = on(squat.move->to_date);
+  ASSERT_EQ(std::count_if(there.begin(), there.end(), [](const PlanRow& r) { return r.lift == "squat"; }), 1);
+  EXPECT_EQ(there.at(0).kind, squat.move->kind);
+  EXPECT_EQ(there.at(0).percent, 82.5);  // the content of the planned heavy day
+  EXPECT_EQ(there.at(0).note, "belt on");
+  const auto here = on(k_monday);
+  const auto row = std::find_if(here.begin(), here.end(), [](const PlanRow& r) { return r.lift == "squat"; });
+  ASSERT_NE(row, here.end());
+  EXPECT_EQ(row->kind, squat.call.kind);
+}
+
+TEST_F(Decisions, OverrideKeepsTheReasonAndLeavesThePlan) {
+  const std::string before = digest();
+  const auto kept = override_call(context, lifter(), k_monday, "squat", "the bar flew", "squat 130 3x4 @7");
+  ASSERT_TRUE(kept) << kept.error().text();
+  EXPECT_EQ(digest(), before);
+  ASSERT_EQ(log().decisions.size(), 1U);
+  EXPECT_FALSE(log().decisions[0].follows);
+  EXPECT_EQ(log().decisions[0].reason, "the bar flew");
+  EXPECT_EQ(override_call(context, lifter(), k_monday, "curl", "x", "").error().code, Errc::no_input);
+}
+
+TEST_F(Decisions, OnlyAnOpenCautionCanBeCleared) {
+  EXPECT_EQ(clear_caution(context, lifter(), k_monday, "chest", ClearedBy::mistake, "").error().code, Errc::no_input);
+  read("athlete,date,symptoms\na1,2026-11-23,chest-pressure\n");
+  const auto call = today(context, lifter(), k_monday).value();
+  ASSERT_FALSE(call.cautions.empty());
+  const auto cleared = clear_caution(context, lifter(), k_monday, call.cautions[0].id, ClearedBy::practitioner, "seen");
+  ASSERT_TRUE(cleared) << cleared.error().text();
+  ASSERT_EQ(log().clearances.size(), 1U);
+  EXPECT_EQ(log().clearances[0].caution, call.cautions[0].id);
+}
+
+}  // namespace
+}  // namespace steelyard::app

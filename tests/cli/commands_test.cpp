@@ -1,0 +1,212 @@
+// Whole runs of the program: standard output, standard error and exit status. Sources: the contract's commands, its
+// --json keys and its exit statuses (1, 64, 65, 66, 69, 74).
+#include "cli/program.hpp"
+
+namespace steelyard::cli {
+namespace {
+
+class Commands : public Program {
+ protected:
+  std::string with(const std::string& arguments) const { return arguments + " --data s.db --date 2026-11-23"; }
+  /// A lifter with a training max and a plan for Monday 2026-11-23.
+  void set_up_lifter() {
+    ok(with("athlete add a1 --weekdays 'mon wed fri' --own-units kg"));
+    ok(with("max set squat 150 2026-01-01"));
+    ok(with("plan set 2026-11-23 squat heavy 3x4@82.5 --minutes 75"));
+  }
+};
+
+TEST_F(Commands, AthleteMaxPlanAndOffSayWhatTheyStored) {
+  EXPECT_EQ(ok(with("athlete add a1 --weekdays 'mon wed fri' --group club")),
+            "a1\n  weekdays        mon wed fri\n  group           club\n");
+  EXPECT_EQ(ok(with("max set squat 150")), "Squat: training max 150 kg from 2026-11-23 on.\n");
+  EXPECT_EQ(ok(with("plan set 2026-11-27 squat heavy 3x4@82.5 --minutes 75")),
+            "Now planned:\n  Fri 2026-11-27  squat  heavy 3x4 at 82.5 %, 75 min\n");
+  EXPECT_EQ(ok(with("plan move 2026-11-27 2026-11-25")),
+            "Now planned:\n  Wed 2026-11-25  squat  heavy 3x4 at 82.5 %, 75 min\n");
+  EXPECT_EQ(ok(with("off 2026-12-24 2026-12-31 holiday")), "Off from 2026-12-24 to 2026-12-31: holiday.\n");
+  EXPECT_EQ(ok(with("plan show --from 2026-11-23 --to 2026-12-31")),
+            "Plan of a1, 2026-11-23 to 2026-12-31:\n"
+            "  Wed 2026-11-25  squat  heavy 3x4 at 82.5 %, 75 min\n"
+            "  off 2026-12-24 to 2026-12-31: holiday\n");
+  EXPECT_TRUE(ok(with("undo")).starts_with("Taken back: off of 2"));
+}
+
+TEST_F(Commands, LogEchoesThenStores) {
+  set_up_lifter();
+  const std::string out = ok(with("log 'squat 120 3x5 @8, 60 min, rpe 7'"));
+  EXPECT_EQ(out.substr(0, out.find('\n') + 1), "a1, Monday 2026-11-23:\n");
+  EXPECT_NE(out.find("120 kg"), std::string::npos) << out;
+  EXPECT_TRUE(out.ends_with("Stored.\n")) << out;
+  const Outcome other = run(with("log 'bench 80 3x5, 30 min, rpe 6'"));
+  EXPECT_EQ(other.status, 64);
+  EXPECT_EQ(other.err,
+            "steelyard: 2026-11-23 has a session already: --part 2 stores a second one, --part 1 corrects the one that "
+            "is there\n");
+  ok(with("log 'bench 80 3x5, 30 min, rpe 6' --part 2"));
+}
+
+TEST_F(Commands, LogShowsWhereTheTextGoesWrong) {
+  set_up_lifter();
+  const Outcome outcome = run(with("log 'squatt 120 3x5'"));
+  EXPECT_EQ(outcome.status, 65);
+  EXPECT_NE(outcome.err.find("^"), std::string::npos) << outcome.err;
+  EXPECT_NE(outcome.err.find("squat"), std::string::npos) << outcome.err;
+}
+
+TEST_F(Commands, CheckStoresAndEndsWithTheCall) {
+  set_up_lifter();
+  const std::string json =
+      ok(with("check --sleep 7.5 --quality 5 --soreness 2 --fatigue 3 --stress 3 --mood 5 --json"));
+  for (const char* key : {"\"schema\":1", "\"athlete\":\"a1\"", "\"date\":\"2026-11-23\"", "\"calls\":[", "\"say\":[",
+                          "\"cautions\":[", "\"questions\":[", "\"coverage\":{", "\"model\":{"}) {
+    EXPECT_NE(json.find(key), std::string::npos) << key;
+  }
+  EXPECT_EQ(ok(with("today --json")), json);
+}
+
+TEST_F(Commands, CheckNamesTheOptionOfAWrongValue) {
+  set_up_lifter();
+  const Outcome outcome = run(with("check --soreness 8"));
+  EXPECT_EQ(outcome.status, 65);
+  EXPECT_TRUE(outcome.err.starts_with("steelyard: --soreness: ")) << outcome.err;
+  EXPECT_EQ(run(with("check")).status, 64);  // nobody to ask, nothing given
+}
+
+TEST_F(Commands, CheckTellsAboutAPlannedSessionThatWasNotEntered) {
+  set_up_lifter();
+  ok(with("plan set 2026-11-20 squat volume 4x10@65 --minutes 75"));
+  const Outcome told = run(with("check --sleep 7"));
+  EXPECT_NE(
+      told.err.find("note: Friday 2026-11-20: volume squat planned, nothing entered (--done 2026-11-20 or --missed "
+                    "2026-11-20)"),
+      std::string::npos)
+      << told.err;
+  ok(with("check --missed 2026-11-20"));
+  EXPECT_EQ(run(with("check --sleep 7")).err, "");
+}
+
+TEST_F(Commands, IngestTellsEveryErrorAndExits65) {
+  ok(with("athlete add a1"));
+  write("log.csv", "athlete,date,minutes,rpe\na1,2026-11-16,75,7\na1,2026-11-18,1500,5\nzz,2026-11-18,60,5\n");
+  const Outcome outcome = run(with("ingest log.csv"));
+  EXPECT_EQ(outcome.status, 65);
+  EXPECT_EQ(outcome.out, "log.csv: nothing stored\n");
+  EXPECT_NE(outcome.err.find("log.csv:3:minutes: "), std::string::npos) << outcome.err;
+  EXPECT_NE(outcome.err.find("log.csv:4:athlete: "), std::string::npos) << outcome.err;
+  const Outcome kept = run(with("ingest --keep-good log.csv"));
+  EXPECT_EQ(kept.status, 65);
+  EXPECT_EQ(kept.out, "log.csv: 1 rows of sessions, 1 new\n");
+}
+
+TEST_F(Commands, IngestReadsStandardInput) {
+  ok(with("athlete add a1"));
+  const Outcome outcome =
+      shell("printf 'athlete,date,minutes,rpe\\na1,2026-11-16,75,7\\n' | \"$PROGRAM\" ingest - --data s.db");
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  EXPECT_EQ(outcome.out, "standard input: 1 rows of sessions, 1 new\n");
+}
+
+TEST_F(Commands, QuestionsAreShownAndAnswered) {
+  ok(with("athlete add a1"));
+  write("checks.csv", "athlete,date,sleep_hours,sleep_quality\na1,2026-11-20,0,6\n");
+  EXPECT_EQ(ok(with("ingest checks.csv")), "checks.csv: 1 rows of checks, 1 new, 1 held aside as questions\n");
+  EXPECT_NE(ok(with("questions")).find("0 hours"), std::string::npos);
+  EXPECT_EQ(ok(with("questions --fix 1 sleep_hours=7.5")),
+            "Question 1: the entry of a1 on 2026-11-20 counts as corrected.\n");
+  EXPECT_EQ(ok(with("ingest checks.csv")), "checks.csv: 1 rows of checks, 1 unchanged\n");
+  EXPECT_EQ(run(with("questions --keep 7")).status, 66);
+}
+
+TEST_F(Commands, WhyRepeatsTheCallThatWasMade) {
+  set_up_lifter();
+  EXPECT_EQ(run(with("why")).status, 66);
+  const std::string json = ok(with("today --json"));
+  EXPECT_EQ(ok(with("why --json")), json);
+  EXPECT_NE(ok(with("why")).find("Squat"), std::string::npos);
+}
+
+TEST_F(Commands, ExportAndEraseAndReadBack) {
+  set_up_lifter();
+  EXPECT_EQ(ok(with("export out")), "out/athletes.csv: 1 rows\nout/maxes.csv: 1 rows\nout/plan.csv: 1 rows\n");
+  EXPECT_EQ(run(with("erase a1")).status, 64);  // nobody to confirm it
+  EXPECT_EQ(ok(with("erase a1 --yes")), "Everything about a1 is gone.\n");
+  EXPECT_EQ(run(with("today")).status, 66);
+  ok(with("ingest out"));
+  EXPECT_EQ(run(with("today")).status, 0);
+}
+
+// ------------------------------------------------------------------------------------------ loads from files
+TEST_F(Commands, LoadsFromFilesNeedNoStore) {
+  write("log.csv",
+        "athlete,date,minutes,rpe,tonnage\nx,2026-01-01,60,5,1000\n\"y\",2026-01-01,30,6,\nx,2026-01-03,40,5,\n");
+  EXPECT_EQ(ok("loads --logs log.csv --all --latest --gaps rest --out out"), "");
+  EXPECT_EQ(read("out/last.csv"),
+            "athlete,date,load,acute,chronic,acwr,acwr_unc,ewma_a,ewma_c,ewma_r,monotony,strain\n"
+            "x,2026-01-03,200,,,,,,,,,\ny,2026-01-01,180,,,,,,,,,\n");
+  const std::string sums = read("out/sum.csv");
+  EXPECT_NE(sums.find("\n3,4,1000,680,"), std::string::npos) << sums;
+  const std::string csv = ok("loads --logs log.csv --all --csv");
+  EXPECT_NE(csv.find("x,2026-01-01,trained,300,false"), std::string::npos) << csv;
+  EXPECT_FALSE(std::filesystem::exists(folder / ".local"));  // no store was made
+  const Outcome which = run("loads --logs log.csv");
+  EXPECT_EQ(which.status, 64);
+}
+
+// ------------------------------------------------------------------------------------------ where settings come from
+TEST_F(Commands, CommandLineBeatsEnvironmentBeatsSettings) {
+  for (const char* code : {"a1", "b2", "c3"}) ok(with(std::string("athlete add ") + code));
+  write("own.ini", "data = s.db\n[user]\nathlete = a1\n");
+  const auto who = [&](const std::string& arguments, const std::string& environment) {
+    const std::string json = ok("today --json --date 2026-11-23 " + arguments, environment);
+    const auto at = json.find("\"athlete\":\"") + 11;
+    return json.substr(at, 2);
+  };
+  EXPECT_EQ(who("--config own.ini", ""), "a1");
+  EXPECT_EQ(who("--config own.ini", "STEELYARD_ATHLETE=b2"), "b2");
+  EXPECT_EQ(who("--config own.ini --athlete c3", "STEELYARD_ATHLETE=b2"), "c3");
+  EXPECT_EQ(who("", "STEELYARD_CONFIG=own.ini"), "a1");
+  EXPECT_EQ(run("today", "STEELYARD_DATA=s.db").status, 64);  // three athletes, none named
+}
+
+TEST_F(Commands, SettingsAreReadFromTheirUsualPlace) {
+  ok(with("athlete add a1"));
+  ok(with("athlete add b2"));
+  std::filesystem::create_directories(folder / "conf/steelyard");
+  write("conf/steelyard/steelyard.ini", "[user]\nathlete = b2\n");
+  const std::string json = ok(with("today --json"), "XDG_CONFIG_HOME=\"$PWD/conf\"");
+  EXPECT_NE(json.find("\"athlete\":\"b2\""), std::string::npos);
+}
+
+TEST_F(Commands, AWrongSettingIsNamed) {
+  write("own.ini", "dat = s.db\n");
+  expect_failure("today --config own.ini", 65,
+                 "steelyard: own.ini: the setting 'dat' is not known; did you mean 'data'?\n");
+  expect_failure("today --config no.ini", 66, "steelyard: no.ini: cannot be opened: No such file or directory\n");
+}
+
+// ------------------------------------------------------------------------------------------ exit statuses
+TEST_F(Commands, ExitStatusesAreThoseOfTheContract) {
+  ok(with("athlete add a1"));
+  expect_failure(
+      "today --data postgresql://host/db", 69,
+      "steelyard: postgresql://host/db: this build of steelyard keeps its data in a file only; name one with "
+      "--data FILE\n");
+  EXPECT_EQ(run(with("ingest nowhere.csv")).status, 66);
+  EXPECT_EQ(run(with("today --athlete nobody")).status, 66);
+  EXPECT_EQ(run("today --data s.db --date 2026-02-30").status, 64);
+  EXPECT_EQ(shell("\"$PROGRAM\" athlete list --data s.db >/dev/full").status, 74);
+}
+
+TEST_F(Commands, AClosedPipeEndsQuietly) {
+  std::string text = "athlete,date,minutes,rpe\n";
+  for (int i = 0; i < 20000; ++i) text += "x" + std::to_string(i) + ",2026-01-01,60,5\n";
+  write("log.csv", text);
+  const Outcome outcome = shell("set -o pipefail; \"$PROGRAM\" loads --logs log.csv --all --csv | head -1");
+  EXPECT_EQ(outcome.status, 0);
+  EXPECT_EQ(outcome.err, "");
+  EXPECT_TRUE(outcome.out.starts_with("athlete,date,"));
+}
+
+}  // namespace
+}  // namespace steelyard::cli

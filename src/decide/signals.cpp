@@ -85,9 +85,13 @@ std::optional<Signal> load_signal(const Morning& m, const LiftFacts& f) {
                        f.hard_sets_week >= limits.load.hard_sets_factor * f.hard_sets_usual;
   if (m.load_explained || last == nullptr) return std::nullopt;
   if (m.week_above_high) {
-    const double above = last->highest8_au && *last->ratio_uncoupled > 0 ? 100 * (*last->ratio_uncoupled - 1) : 0;
-    return Signal{SignalKind::load, *last->acute7_au, *last->highest8_au, "AU",
-                  fmt::format("the last seven days were about {} % above your usual", std::lround(above))};
+    // After three weeks without any load there is no usual week to compare with.
+    const std::string say =
+        last->ratio_uncoupled
+            ? fmt::format("the last seven days were about {} % above your usual",
+                          std::lround(100 * (*last->ratio_uncoupled - 1)))
+            : std::string("the last seven days were above your highest week, after three weeks without load");
+    return Signal{SignalKind::load, *last->acute7_au, *last->highest8_au, "AU", say};
   }
   if (doubled) {
     return Signal{SignalKind::load, static_cast<double>(f.hard_sets_week), f.hard_sets_usual, "hard sets",

@@ -172,7 +172,7 @@ class Walk {
     const auto found = table_.sessions(day).find(state.lift);
     if (found == table_.sessions(day).end()) return;
     const LiftSession& session = found->second;
-    const auto seen = estimate(day, state.lift);
+    auto seen = estimate(day, state.lift);
     if (!seen) return;
     if (!state.reference_kg) {
       state.reference_kg =
@@ -183,6 +183,7 @@ class Walk {
     if (!add_prescription(table_, session.plan, &session, state.reference_kg, learner_.curve_.front(), inputs)) {
       return;
     }
+    seen->sd_percent = with_the_day(seen->sd_percent, learner_.models_->strength);
     judge_lift(day, state, inputs, seen->kg);
     const double log_points = 100 * std::log(seen->kg / *state.reference_kg);
     if (sums_ != nullptr && state.lift == sums_lift_) add_row(state, inputs, log_points, seen->sd_percent);
@@ -243,10 +244,11 @@ class Walk {
     line.high80 = plain.mean + k_z90 * sd;
   }
 
-  static void add(Tally& tally, double learner, double usual28) {
+  void add(Tally& tally, double learner, double usual28) const {
+    const double memory = learner_.models_->response.evidence.comparison_memory;
     ++tally.n;
-    tally.learner += learner;
-    tally.usual28 += usual28;
+    tally.learner = memory * tally.learner + learner;
+    tally.usual28 = memory * tally.usual28 + usual28;
   }
 
   void tell(Scored& scored, const std::optional<fit::Forecast>& plain, double y) {

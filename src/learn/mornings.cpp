@@ -162,6 +162,10 @@ unsigned entered_causes(const DayTable& table, Day day, std::string_view lift, c
   return bits;
 }
 
+double with_the_day(double sd_percent, const StrengthModel& model) {
+  return std::hypot(model.error.s0, sd_percent) / std::sqrt(2.0);
+}
+
 bool add_prescription(const DayTable& table, const PlanRow* plan, const LiftSession* session,
                       std::optional<double> reference_kg, const fit::RepMax& curve, fit::ResponseInputs& inputs) {
   const auto& kinds = table.models().day_kinds.kinds;
@@ -199,7 +203,9 @@ bool add_prescription(const DayTable& table, const PlanRow* plan, const LiftSess
   } else {
     return false;
   }
-  if (const auto estimate = curve.session_e1rm(expected)) inputs.sd_percent = estimate->sd_percent;
+  if (const auto estimate = curve.session_e1rm(expected)) {
+    inputs.sd_percent = with_the_day(estimate->sd_percent, table.models().strength);
+  }
   return true;
 }
 

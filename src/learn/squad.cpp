@@ -24,13 +24,27 @@ Result<LiftPrior> lift_prior(std::span<const fit::PersonSums> people, const Lear
   for (const auto& person : people) {
     if (person.count >= model.evidence.squad_sessions) enough.push_back(person);
   }
-  STEELYARD_TRY_ASSIGN(const auto found,
-                       fit::squad_prior(static_cast<int>(k_causes), enough, {.correlated = false, .tolerance = 1e-6}));
-  LiftPrior prior;
+  // An item that hardly anybody enters stays as the model has it.
+  std::vector<std::size_t> causes;
   for (std::size_t i = 0; i < k_causes; ++i) {
-    prior.mean[i] = found.mean[i];
+    const auto entered = std::count_if(enough.begin(), enough.end(), [&](const auto& p) { return p.xx[i][i] > 0; });
+    if (entered >= model.evidence.squad_lifters) causes.push_back(i);
+  }
+  for (fit::PersonSums& person : enough) {
+    const fit::PersonSums all = person;
+    for (std::size_t i = 0; i < causes.size(); ++i) {
+      person.xy[i] = all.xy[causes[i]];
+      for (std::size_t j = 0; j < causes.size(); ++j) person.xx[i][j] = all.xx[causes[i]][causes[j]];
+    }
+  }
+  STEELYARD_TRY_ASSIGN(const auto found, fit::squad_prior(static_cast<int>(causes.size()), enough,
+                                                          {.correlated = false, .tolerance = 1e-6}));
+  LiftPrior prior{.mean = model.strength.mean, .sd = model.strength.sd};
+  for (std::size_t i = 0; i < causes.size(); ++i) {
+    const std::size_t cause = causes[i];
+    prior.mean[cause] = found.mean[i];
     // A spread estimated from few people may come out near nothing; nobody is nailed to the squad's mean.
-    prior.sd[i] = std::max(std::sqrt(found.covariance[i][i]), model.strength.sd[i] / 4);
+    prior.sd[cause] = std::max(std::sqrt(found.covariance[i][i]), model.strength.sd[cause] / 4);
   }
   return prior;
 }

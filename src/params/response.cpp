@@ -77,6 +77,7 @@ void bind_evidence(Section s, EvidenceModel& m) {
   s.integer("nights_to_say", m.nights_to_say, 10, 400);
   s.number("tight", m.tight, 0.05, 5);
   s.integer("forecasts_to_compare", m.forecasts_to_compare, 10, 400);
+  s.number("comparison_memory", m.comparison_memory, 0.5, 1);
   s.integer("squad_lifters", m.squad_lifters, 3, 100);
   s.integer("squad_sessions", m.squad_sessions, 5, 400);
   s.done();

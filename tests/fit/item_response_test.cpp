@@ -17,8 +17,8 @@ TEST(ItemResponse, StartsFromTheUsualValue) {
   const auto response = ItemResponse::make(ItemModel{}.of(Item::mood)).value();
   const auto f = response.forecast(response.start(), 4.5, 4.5);
   EXPECT_NEAR(f.value.mean, 4.5, 1e-12);
-  // level SD 0.5 and noise 1: sqrt(1.25) x 1.440 (t with 6 degrees of freedom)
-  EXPECT_NEAR(f.value.high, 4.5 + 1.4397557472651481 * std::sqrt(1.25), 1e-6);
+  // level SD 0.3 and noise 1: sqrt(1.09) x 1.440 (t with 6 degrees of freedom)
+  EXPECT_NEAR(f.value.high, 4.5 + 1.4397557472651481 * std::sqrt(1.09), 1e-6);
   // a point above usual yesterday carries 0.2 over
   EXPECT_NEAR(response.forecast(response.start(), 4.5, 5.5).value.mean, 4.7, 1e-12);
 }

@@ -41,9 +41,9 @@ struct ResponseModel {
   std::vector<double> tau_tiredness{1, 2, 4, 8};  ///< days; the product of both counts is at most 12
   PerCause mean{0, 2, 1.5, 0.4, -0.3, -0.1, -0.4, 0.1, 0.5, 0, 0};
   PerCause sd{8, 3, 1.5, 0.7, 0.6, 0.5, 0.6, 0.5, 0.7, 3, 3};
-  PerCause discount{0.985, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.999, 0.999};  ///< a day
-  double noise_sd = 3;            ///< of an observation with the SD of a single
-  double noise_weight = 6;        ///< observations which that is worth
+  PerCause discount{0.98, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.998, 0.999, 0.999};  ///< a day
+  double noise_sd = 2.5;          ///< of an observation with the SD of a single
+  double noise_weight = 4;        ///< observations which that is worth
   double noise_discount = 0.998;  ///< a day
   double single_sd = 2.5;  ///< s0 of strength.toml: SD (%) of the estimate from a single; noise stays above half of it
   double weight_memory = 0.99;  ///< per observation
@@ -55,12 +55,12 @@ struct ResponseModel {
 struct ItemModel {
   std::vector<double> tau{1.5, 3, 7};  ///< days, 1 to 12 of them
   std::array<double, 3> mean{0, 0, 0.2};
-  std::array<double, 3> sd{0.5, 0.5, 0.25};
+  std::array<double, 3> sd{0.3, 0.5, 0.25};
   std::array<double, 3> discount{0.94, 0.999, 0.999};  ///< a day
   double noise_sd = 1;
   double noise_weight = 6;
   double noise_discount = 0.98;  ///< a day
-  double least_noise_sd = 0.3;
+  double least_noise_sd = 0.15;
   double weight_memory = 0.99;  ///< per observation
   double least_weight = 0.005;
   std::array<double, k_item_words.size()> load_effect{0, 0.3, 0.3, 0, 0};  ///< by Item: takes the place of mean[1]
@@ -76,13 +76,14 @@ struct ItemModel {
 
 /// How much must have been seen before anything is said or used.
 struct EvidenceModel {
-  int sessions_to_expect = 6;     ///< scored sessions of the lift before the learned forecast stands in a call
-  int sessions_to_say = 20;       ///< before a sentence about what an item is worth
-  int nights_to_say = 30;         ///< nights with hours of sleep beside them, for the same about sleep
-  double tight = 0.5;             ///< log points: an 80 % interval inside +- this is "does not follow"
-  int forecasts_to_compare = 20;  ///< scored forecasts before the 28-day mean may take the learner's place
-  int squad_lifters = 8;          ///< lifters with enough sessions before the squad gives the prior
-  int squad_sessions = 20;        ///< sessions of the lift that make a lifter count among them
+  int sessions_to_expect = 6;       ///< scored sessions of the lift before the learned forecast stands in a call
+  int sessions_to_say = 20;         ///< before a sentence about what an item is worth
+  int nights_to_say = 30;           ///< nights with hours of sleep beside them, for the same about sleep
+  double tight = 0.5;               ///< log points: an 80 % interval inside +- this is "does not follow"
+  int forecasts_to_compare = 20;    ///< scored forecasts before the 28-day mean may take the learner's place
+  double comparison_memory = 0.98;  ///< kept of older scores at each new one
+  int squad_lifters = 8;            ///< lifters with enough sessions before the squad gives the prior
+  int squad_sessions = 20;          ///< sessions of the lift that make a lifter count among them
   std::string source = {};
 };
 

@@ -149,7 +149,7 @@ std::vector<BarWeek> bar_of_week(const AthleteLog& log, Day monday, Day end, con
     bar.n = static_cast<int>(week.size());
     bar.late = late_values(week, usual->mean, sd, -1, limits.signals.odd_sd);
     bar.odd = mean_is_odd((usual->mean - bar.mean) / sd, bar.n) || bar.late.counts();
-    bar.clearly = bar.odd && (usual->mean - bar.told()) / sd >= k_week_standard_errors;
+    bar.clearly = bar.odd && bar.n > 1 && (usual->mean - bar.told()) / sd >= k_week_standard_errors;
     out.push_back(std::move(bar));
   }
   return out;

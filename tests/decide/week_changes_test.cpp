@@ -83,6 +83,10 @@ TEST(WeekSignals, ASlowBarInTheLastSessionsCounts) {
   EXPECT_THAT(outcome(slow.week(&Check::sleep_hours, -1.5)).kinds, ElementsAre("signals"));
   EXPECT_THAT(outcome(lifter().bar(2, 0.92).bar(4, 0.92)).kinds, ElementsAre("strength")) << "clear enough alone";
   EXPECT_THAT(outcome(lifter().bar(4, 0.96)).watch, IsEmpty()) << "one slow day is none";
+  auto once = lifter();  // squats once this week, far too slow
+  const Outcome o = outcome(once.no_sessions(k_monday + Days{1}, k_sunday).bar(0, 0.93));
+  EXPECT_THAT(o.kinds, IsEmpty());
+  EXPECT_THAT(o.watch, HasSubstr("slower than usual"));
 }
 
 TEST(WeekSignals, APlannedHardWeekMayTire) {
@@ -195,6 +199,7 @@ TEST(WeekLoad, ATaperIsNoLossOfLoad) {
 
 TEST(WeekMonotony, NeedsMoodOrPerformanceBesideIt) {
   EXPECT_THAT(outcome(lifter().same_every_day()).kinds, IsEmpty());
+  EXPECT_THAT(outcome(lifter().same_every_day().week(&Check::sleep_hours, -1.5)).kinds, IsEmpty());
   const Outcome o = outcome(lifter().same_every_day().week(&Check::mood, -1.2));
   EXPECT_THAT(o.kinds, ElementsAre("monotony"));
   EXPECT_THAT(o.because, HasSubstr("2.3 times its scatter"));  // 6 equal days of 7: sqrt(36/7) = 2.27

@@ -113,17 +113,25 @@ TEST(ReviewWeek, DoesNotDependOnTheOrderOfTheAthletes) {
 }
 
 TEST(ReviewWeek, KnowsNothingOfLaterEntries) {
-  auto calm = lifter();
-  calm.silent_from(3);
-  auto later = lifter();  // writes again and is ill from Thursday on
-  later.symptom(3, "fever").symptom(4, "chest-pressure").pain("knee-left", PainKind::sharp, {{5, 8}});
   const Day wednesday = k_monday + Days{2};
-  EXPECT_EQ(all_text(review({calm}, wednesday)), all_text(review({later}, wednesday)));
-  EXPECT_THAT(flagged(review({later}, wednesday)), IsEmpty());
+  auto silent = lifter();
+  silent.silent_from(0);
+  auto later = lifter();  // writes again from Thursday on, ill and in pain
+  later.no_sessions(k_monday, wednesday).symptom(3, "fever").symptom(4, "chest-pressure");
+  later.pain("knee-left", PainKind::sharp, {{5, 8}}).note(6, "I cannot cope any more");
+  later.edit([&](AthleteLog& log) {
+    std::erase_if(log.checks, [&](const Check& c) { return c.date >= k_monday && c.date <= wednesday; });
+  });
+  const WeekReview r = review({later}, wednesday);
+  EXPECT_EQ(all_text(review({silent}, wednesday)), all_text(r));
+  ASSERT_THAT(flagged(r), ElementsAre("a1"));
+  EXPECT_THAT(r.flags[0].kinds, ElementsAre("silent"));
 }
 
 TEST(ReviewWeek, PainIsFlaggedByLevelAndByDirection) {
   EXPECT_THAT(kinds(lifter().pain("knee-right", PainKind::dull, {{0, 1}, {2, 2}, {4, 3}})), ElementsAre("pain"));
+  EXPECT_THAT(kinds(lifter().pain("knee-right", PainKind::dull, {{0, 2}, {2, 2.5}, {4, 3}})), ElementsAre("pain"));
+  EXPECT_THAT(kinds(lifter().pain("knee-right", PainKind::dull, {{0, 2}, {2, 2}, {4, 3}})), IsEmpty());
   EXPECT_THAT(kinds(lifter().pain("knee-right", PainKind::dull, {{5, 5}})), ElementsAre("pain"));
   EXPECT_THAT(kinds(lifter().pain("calf-left", PainKind::sharp, {{5, 4}})), ElementsAre("pain"));
   EXPECT_THAT(kinds(lifter().pain("calf-left", PainKind::dull, {{5, 4}})), ElementsAre("pain")) << "new and above 3";
@@ -216,13 +224,15 @@ TEST(ReviewWeek, WhatIsNotSharedIsNotShownButStopsAre) {
   closed.week(&Check::sleep_hours, -3)
       .week(&Check::fatigue, 3)
       .pain("knee-left", PainKind::sharp, {{6, 5}})
+      .pain("elbow-left", PainKind::dull, {{0, 1}, {1, 2}, {2, 3}})
       .athlete([](Athlete& a) { a.share = {"load"}; });
   EXPECT_THAT(kinds(closed), IsEmpty());
   closed.symptom(6, "fainted");
   const WeekReview r = review({closed});
   ASSERT_THAT(r.flags, SizeIs(1));
   EXPECT_THAT(r.flags[0].kinds, ElementsAre("stop"));
-  EXPECT_THAT(all_text(r), AllOf(Not(HasSubstr("knee")), Not(HasSubstr("Slept")), Not(HasSubstr("Fatigue"))));
+  EXPECT_THAT(all_text(r), AllOf(Not(HasSubstr("knee")), Not(HasSubstr("elbow")), Not(HasSubstr("Slept")),
+                                 Not(HasSubstr("Fatigue"))));
   EXPECT_THAT(r.flags[0].unknown, Contains(HasSubstr("not shared")));
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "app/entry_writer.hpp"
+#include "steelyard/app/learn.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -19,7 +20,8 @@ struct Called {
 
 Result<Called> call_of(Context& context, const Athlete& athlete, Day day) {
   STEELYARD_TRY_ASSIGN(AthleteLog log, log_around(context, athlete.athlete, day));
-  DayCall call = decide::call_for(log, day, context.models);
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
+  DayCall call = decide::call_for(log, day, context.models, &learned);
   return Called{std::move(log), std::move(call)};
 }
 

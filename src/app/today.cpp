@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "steelyard/app/learn.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/decide/week.hpp"
@@ -22,7 +23,8 @@ report::Look kept_look(const Athlete& athlete) {
 
 Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
   STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
-  DayCall call = decide::call_for(log, day, context.models);
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
+  DayCall call = decide::call_for(log, day, context.models, &learned);
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
                                          .command = "today",
@@ -47,7 +49,9 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
       return fail(Errc::no_input, fmt::format("{} is not on the plan of {}", spoken_lift(*code), format_day(day)));
     }
   }
-  return decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models);
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
+  return decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models,
+                         &learned);
 }
 
 Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day) {

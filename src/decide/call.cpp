@@ -141,7 +141,7 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
   return digest(text);
 }
 
-DayCall call_for(const AthleteLog& log, Day today, const Models& models) {
+DayCall call_for(const AthleteLog& log, Day today, const Models& models, const learn::Today* learned) {
   DayCall day;
   day.athlete = log.athlete.athlete;
   day.date = today;
@@ -150,7 +150,8 @@ DayCall call_for(const AthleteLog& log, Day today, const Models& models) {
   day.inputs_digest = inputs_digest(log, today);
   day.questions = log.questions;
 
-  const Morning m = look_at(log, today, models);
+  Morning m = look_at(log, today, models);
+  m.learned = learned;
   const Signs signs = signs_of(m);
   day.cautions = signs.cautions;
   day.coverage = m.coverage;

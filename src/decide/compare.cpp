@@ -172,9 +172,11 @@ std::string verdict(const Scene& s, const std::vector<Option>& options) {
 
 }  // namespace
 
-Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift, const Models& models) {
+Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift, const Models& models,
+                   const learn::Today* learned) {
   Comparison result{.athlete = log.athlete.athlete, .date = today};
-  const Morning m = look_at(log, today, models);
+  Morning m = look_at(log, today, models);
+  m.learned = learned;
   const auto found =
       std::find_if(m.lifts.begin(), m.lifts.end(), [&](const LiftFacts& f) { return !lift || f.lift == *lift; });
   if (found == m.lifts.end()) {

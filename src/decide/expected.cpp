@@ -7,6 +7,8 @@
 namespace steelyard::decide {
 
 std::optional<ExpectedStrength> expected_strength(const Morning& m, const LiftFacts& f) {
+  const learn::LiftToday* learned = m.learned == nullptr ? nullptr : m.learned->find(f.lift);
+  if (learned != nullptr) return learned->expected;
   const auto& recent = m.models->strength.recent;
   std::vector<double> logs;
   double error = recent.least_sd;

@@ -11,6 +11,7 @@
 #include "steelyard/domain/call.hpp"
 #include "steelyard/domain/log.hpp"
 #include "steelyard/fit/rep_max.hpp"
+#include "steelyard/learn/learner.hpp"
 #include "steelyard/params/models.hpp"
 #include "steelyard/series/day_series.hpp"
 #include "steelyard/series/usual.hpp"
@@ -85,6 +86,7 @@ struct LiftFacts {
 struct Morning {
   const AthleteLog* log = nullptr;
   const Models* models = nullptr;
+  const learn::Today* learned = nullptr;  ///< null = nothing was learned
   Day today{};
   std::optional<int> age;
   std::optional<double> training_years;

@@ -6,6 +6,7 @@
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/learn/worth.hpp"
 #include "steelyard/load/figures.hpp"
 #include "words.hpp"
 
@@ -22,7 +23,8 @@ const Signal* find(const std::vector<Signal>& signals, SignalKind kind) {
 }
 
 /// What to do about one odd sign while the plan stands.
-std::string single_sign(const Morning& m, const Signal& signal) {
+std::string single_sign(const Morning& m, const LiftFacts& f, const Signal& signal) {
+  const learn::LiftToday* learned = m.learned == nullptr ? nullptr : m.learned->find(f.lift);
   switch (signal.kind) {
     case SignalKind::sleep:
       if (m.sleep_run)
@@ -30,6 +32,12 @@ std::string single_sign(const Morning& m, const Signal& signal) {
             "One odd sign: {}. The plan stands and the bar decides; several short nights are a warning, so aim for "
             "sleep tonight.",
             signal.say);
+      if (learned != nullptr && learn::sleep_does_not_matter(*learned, m.models->response.evidence)) {
+        return fmt::format(
+            "Short night ({}), but single short nights have not changed your lifting in {} sessions: run the plan, the "
+            "bar decides.",
+            signal.say, learned->sessions);
+      }
       return fmt::format(
           "One short night costs little strength ({}). Start as planned and decide at the bar: if the warm-ups feel "
           "heavier than usual, take 2.5 to 5 % off. No extra sets, and aim for sleep tonight.",
@@ -131,7 +139,7 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
     if (!b.shown.held && !b.shown.say.empty()) out.push_back(b.shown.say);
   }
   const bool ordinary = is(call, Action::run_as_planned) && signs.cautions.empty();
-  if (signals.size() == 1 && is(call, Action::run_as_planned)) out.push_back(single_sign(m, signals.front()));
+  if (signals.size() == 1 && is(call, Action::run_as_planned)) out.push_back(single_sign(m, f, signals.front()));
   const bool said = !signals.empty() && std::any_of(bounds.begin(), bounds.end(), [&](const Bound& b) {
     const bool same = (b.shown.id == "soreness-movers" && signals.front().kind == SignalKind::soreness) ||
                       (b.shown.id == "load" && signals.front().kind == SignalKind::load);

@@ -52,6 +52,12 @@ std::string_view share_name(Cause cause) {
   return k_names[static_cast<std::size_t>(cause)];
 }
 
+double noise_of(const fit::GridState& grid, std::size_t members) {
+  double variance = 0;
+  for (std::size_t k = 0; k < members; ++k) variance += grid.weight[k] * grid.member[k].d / grid.member[k].n;
+  return std::sqrt(variance);
+}
+
 }  // namespace
 
 /// One walk over one log.
@@ -410,12 +416,12 @@ fit::Range80 Learner::effect(const LiftState& lift, Cause cause) const {
 }
 
 double Learner::noise_sd(const LiftState& lift) const {
-  double variance = 0;
-  const auto& grid = lift.response.grid;
   const auto& model = models_->response.strength;
-  const std::size_t members = model.tau_fitness.size() * model.tau_tiredness.size();
-  for (std::size_t k = 0; k < members; ++k) variance += grid.weight[k] * grid.member[k].d / grid.member[k].n;
-  return std::sqrt(variance);
+  return noise_of(lift.response.grid, model.tau_fitness.size() * model.tau_tiredness.size());
+}
+
+double Learner::noise_sd(const ItemTargetState& item) const {
+  return noise_of(item.response.grid, models_->response.items.tau.size());
 }
 
 bool Learner::steps_back(const Tally& tally) const {

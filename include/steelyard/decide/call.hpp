@@ -10,15 +10,18 @@
 #include <string_view>
 
 #include "steelyard/domain/call.hpp"
+#include "steelyard/learn/learner.hpp"
 #include "steelyard/params/models.hpp"
 
 namespace steelyard::decide {
 
-[[nodiscard]] DayCall call_for(const AthleteLog& log, Day today, const Models& models);
+/// learned: what was learned about this lifter by yesterday; null or without a lift = its recent estimates stand instead
+[[nodiscard]] DayCall call_for(const AthleteLog& log, Day today, const Models& models,
+                               const learn::Today* learned = nullptr);
 
 /// Today's options for one lift (none = the main lift) over the coming seven days.
 [[nodiscard]] Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift,
-                                 const Models& models);
+                                 const Models& models, const learn::Today* learned = nullptr);
 
 /// Digest of every entry that a call of that day can depend on.
 [[nodiscard]] std::string inputs_digest(const AthleteLog& log, Day today);

@@ -94,6 +94,7 @@ struct LearnedTarget {
 };
 
 struct SquadEffect {
+  std::string lift;
   std::string cause;
   double mean = 0;
   double sd = 0;  ///< between lifters
@@ -103,7 +104,6 @@ struct LearnReport {
   std::string athlete;  ///< empty: of the squad
   std::optional<Day> through;
   std::vector<LearnedTarget> targets;
-  std::string squad_lift;
   std::vector<SquadEffect> squad;
   std::vector<std::string> say;
 };

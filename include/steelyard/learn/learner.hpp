@@ -129,7 +129,9 @@ class Learner {
 
   /// What one own SD of a cause is worth in that lift.
   [[nodiscard]] fit::Range80 effect(const LiftState& lift, Cause cause) const;
+  /// Noise of a session or a morning as learned so far, in the target's unit (strength: log points).
   [[nodiscard]] double noise_sd(const LiftState& lift) const;
+  [[nodiscard]] double noise_sd(const ItemTargetState& item) const;
   [[nodiscard]] bool steps_back(const Tally& tally) const;
 
   /// Sums of one lift's regression over a whole log, for fit::squad_prior; a missing item counts as usual.

@@ -153,12 +153,10 @@ void distress(const WeekFacts& f, Findings& out) {
                          .next_step = with_minors(f, talk)});
     return;
   }
-  constexpr double far_points = 2;  // of 1-7, a week's mean below own usual and squad
-  constexpr double far_sd = 2.5;
+  constexpr double far_sd = 2.5;  // own SDs of a week's mean below own usual and squad: about two points of 1-7
   constexpr int least_days = 3;
   const ItemWeek* mood = f.item("mood");
-  if (mood == nullptr || mood->n < least_days) return;
-  if (mood->beyond_squad() < far_points || mood->beyond_squad_sd() < far_sd) return;
+  if (mood == nullptr || mood->n < least_days || mood->beyond_squad_sd() < far_sd) return;
   out.flags.push_back({.rank = week_rank::mood,
                        .kind = "distress",
                        .because = {spoken_item(*mood) + ", far below for days."},

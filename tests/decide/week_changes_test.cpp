@@ -215,6 +215,13 @@ TEST(WeekReturn, FirstWeekAfterDaysOff) {
   EXPECT_THAT(outcome(away(12)).kinds, ElementsAre("returned"));
   EXPECT_THAT(outcome(away(12)).because, HasSubstr("12 days off (holiday)"));
   EXPECT_THAT(outcome(away(4)).kinds, IsEmpty());
+  auto ramp = away(12);
+  ramp.edit([](AthleteLog& log) {
+    log.periods.push_back(
+        {.athlete = "a1", .group = {}, .from = k_monday, .to = k_sunday, .intent = Intent::ramp, .note = {}});
+  });
+  EXPECT_THAT(outcome(ramp).kinds, IsEmpty());
+  EXPECT_THAT(outcome(ramp).watch, HasSubstr("by a plan that builds up"));
 }
 
 std::vector<std::string> flagged(const WeekReview& r) {

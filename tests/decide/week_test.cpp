@@ -208,7 +208,7 @@ TEST(ReviewWeek, DistressIsQuotedOnlyWhereNotesAreShared) {
 
 TEST(ReviewWeek, MoodFarBelowForDaysIsDistress) {
   EXPECT_THAT(kinds(lifter().week(&Check::mood, -3)), ElementsAre("distress"));
-  EXPECT_THAT(kinds(lifter().week(&Check::mood, -1.5)), IsEmpty());
+  EXPECT_THAT(kinds(lifter().week(&Check::mood, -1.9)), IsEmpty());
 }
 
 TEST(ReviewWeek, UnderEighteenTheGuardiansAreNamed) {

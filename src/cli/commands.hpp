@@ -10,6 +10,7 @@ extern const Command k_check;                              // check.cpp
 extern const Command k_log;                                // log.cpp
 extern const Command k_today, k_compare, k_week, k_why;    // answers.cpp
 extern const Command k_ahead;                              // ahead.cpp
+extern const Command k_strength, k_marks, k_learn;         // learn.cpp
 extern const Command k_loads;                              // loads.cpp
 extern const Command k_questions, k_decide;                // decisions.cpp
 extern const Command k_athlete, k_max, k_off;              // people.cpp

@@ -5,5 +5,6 @@
 #include "steelyard/report/chart.hpp"
 #include "steelyard/report/csv.hpp"
 #include "steelyard/report/json.hpp"
+#include "steelyard/report/learned.hpp"
 #include "steelyard/report/look.hpp"
 #include "steelyard/report/text.hpp"

@@ -1,0 +1,158 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/chart.hpp"
+#include "steelyard/report/learned.hpp"
+
+namespace steelyard::report {
+namespace {
+
+constexpr std::size_t k_table_sessions = 8;
+constexpr std::string_view k_strength = "strength:";
+
+double in_unit(double kg, const Look& look) {
+  return look.units == Unit::lb ? kg / k_kg_per_lb : kg;
+}
+
+std::string whole(double x) {
+  return format_number(std::round(x), 0);
+}
+
+std::string target_text(std::string_view target) {
+  if (target.starts_with(k_strength)) return "strength, " + spoken_lift(target.substr(k_strength.size()));
+  return target == "sleep_quality" ? "sleep quality" : std::string(target);
+}
+
+/// Estimates over calendar days, gaps where nothing was lifted.
+void draw(Page& page, const LiftStrength& lift, const Look& look) {
+  constexpr std::size_t k_least = 4;
+  if (lift.days.size() < k_least) return;
+  std::vector<std::optional<double>> values;
+  for (const StrengthDay& day : lift.days) values.emplace_back(in_unit(day.estimated_kg, look));
+  const std::vector<AxisLabel> labels{{0, format_day(lift.days.front().date)},
+                                      {values.size() - 1, format_day(lift.days.back().date)}};
+  page.text(
+      fmt::format("Estimated one-repetition maximum ({}), session by session:", look.units == Unit::lb ? "lb" : "kg"));
+  for (const std::string& row : line_chart(values, std::span(labels).first(1), look)) page.drawn(row);
+}
+
+void list(Page& page, const LiftStrength& lift, const Look& look) {
+  Table table{.columns = {{"session", false}, {"expected", true}, {"4 of 5 within", true}, {"came", true}}, .rows = {}};
+  const std::size_t from = lift.days.size() > k_table_sessions ? lift.days.size() - k_table_sessions : 0;
+  for (std::size_t i = from; i < lift.days.size(); ++i) {
+    const StrengthDay& day = lift.days[i];
+    table.rows.push_back({short_day(day.date), whole(in_unit(day.expected_kg, look)),
+                          range_text(in_unit(day.low80_kg, look), in_unit(day.high80_kg, look)),
+                          whole(in_unit(day.estimated_kg, look))});
+  }
+  page.table(table);
+}
+
+void write_now(Page& page, const LiftStrength& lift, const Look& look) {
+  if (!lift.now || !lift.training_max_kg) return;
+  const double share = *lift.training_max_kg / 100;
+  page.text(fmt::format("Expected today: {} % of the training max, {} on four of five such days ({}).",
+                        whole(lift.now->percent), range_text(lift.now->low80, lift.now->high80),
+                        weight_text(lift.now->percent * share, look)));
+}
+
+}  // namespace
+
+std::string strength_text(const StrengthReport& report, const Look& look) {
+  Page page(look);
+  if (report.lifts.empty()) {
+    page.text("No main lift has sets on record yet, so nothing is known about strength.");
+    return page.take();
+  }
+  for (const LiftStrength& lift : report.lifts) {
+    if (&lift != &report.lifts.front()) page.blank();
+    page.text(fmt::format("{}: {} with an estimate", capitalized(spoken_lift(lift.lift)),
+                          counted(static_cast<std::size_t>(std::max(lift.sessions, 0)), "session", "sessions")),
+              Weight::bold);
+    write_now(page, lift, look);
+    if (lift.days.empty()) {
+      page.text("No session gave an estimate: sets need a weight and an RPE of 6 or more, or a missed repetition.");
+      continue;
+    }
+    draw(page, lift, look);
+    list(page, lift, look);
+    for (const Worth& worth : lift.worth) page.bullet(worth.say);
+    for (const std::string& sentence : lift.say) page.bullet(sentence);
+  }
+  return page.take();
+}
+
+std::string marks_text(const Marks& marks, const Look& look) {
+  Page page(look);
+  page.text(marks.athlete.empty()
+                ? fmt::format("Marks of past forecasts, {}.",
+                              counted(static_cast<std::size_t>(marks.athletes), "athlete", "athletes"))
+                : "Marks of past forecasts.",
+            Weight::bold);
+  Table table{.columns = {{"forecast", false},
+                          {"n", true},
+                          {"CRPS", true},
+                          {"28-day mean", true},
+                          {"last", true},
+                          {"EWMA", true},
+                          {"gain", true},
+                          {"in 80 %", true}},
+              .rows = {}};
+  for (const TargetMarks& t : marks.targets) {
+    if (t.n == 0) continue;
+    const auto percent = [](const std::optional<double>& share) {
+      return share ? fmt::format("{:.0f} %", 100 * *share) : std::string("-");
+    };
+    table.rows.push_back({target_text(t.target), fmt::format("{}", t.n), fixed_or_dash(t.crps, 3),
+                          fixed_or_dash(t.crps_usual28, 3), fixed_or_dash(t.crps_last, 3),
+                          fixed_or_dash(t.crps_ewma, 3), percent(t.skill_vs_usual28), percent(t.cover80)});
+  }
+  if (!table.rows.empty()) {
+    page.table(table);
+    page.text(
+        "CRPS is the mean miss of the whole forecast, in kg or points; smaller is better. Gain: how much smaller it "
+        "is than that of the 28-day mean. In 80 %: how often what came lay within the range, which should be 80 %.");
+  }
+  for (const std::string& sentence : marks.say) page.bullet(sentence);
+  return page.take();
+}
+
+std::string learn_text(const LearnReport& report, const Look& look) {
+  Page page(look);
+  if (!report.athlete.empty()) {
+    page.text(report.through ? fmt::format("Learned from entries up to {}.", long_day(*report.through))
+                             : std::string("Nothing was entered, so nothing is learned."),
+              Weight::bold);
+  }
+  if (!report.targets.empty()) {
+    Table table{.columns = {{"of", false},
+                            {"seen", true},
+                            {"scored", true},
+                            {"usual work a day", true},
+                            {"noise SD", true},
+                            {"speaks", false}},
+                .rows = {}};
+    for (const LearnedTarget& t : report.targets) {
+      table.rows.push_back({target_text(t.target), fmt::format("{}", t.observations), fmt::format("{}", t.scored),
+                            fixed_or_dash(t.usual_work, 1), fixed_or_dash(t.noise_sd, 2),
+                            t.steps_back ? "28-day mean" : "learner"});
+    }
+    page.table(table);
+  }
+  if (!report.squad.empty()) {
+    Table table{.columns = {{"lift", false}, {"effect", false}, {"usual", true}, {"between lifters", true}},
+                .rows = {}};
+    for (const SquadEffect& e : report.squad) {
+      table.rows.push_back({spoken_lift(e.lift), e.cause, fixed_or_dash(e.mean, 2), fixed_or_dash(e.sd, 2)});
+    }
+    page.table(table);
+  }
+  for (const std::string& sentence : report.say) page.bullet(sentence);
+  return page.take();
+}
+
+}  // namespace steelyard::report

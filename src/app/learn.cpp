@@ -89,6 +89,12 @@ void on_all_processors(std::size_t n, Work work) {
   for (std::thread& thread : pool) thread.join();
 }
 
+struct Lifter {
+  AthleteLog log;
+  LearnerInForce in_force;
+  Day day{};
+};
+
 /// Athletes are read and walked in portions, so that a large squad does not fill the memory.
 constexpr std::size_t k_portion = 64;
 
@@ -96,15 +102,14 @@ template <class Each>
 Result<void> in_portions(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day, Each each) {
   for (std::size_t from = 0; from < athletes.size(); from += k_portion) {
     const std::size_t to = std::min(athletes.size(), from + k_portion);
-    std::vector<AthleteLog> logs;
-    std::vector<Day> days;
+    std::vector<Lifter> lifters;
     for (std::size_t i = from; i < to; ++i) {
       STEELYARD_TRY_ASSIGN(const Day today, day_for(context, athletes[i], day));
-      STEELYARD_TRY_ASSIGN(auto log, context.store.log(athletes[i].athlete, k_first_day, today));
-      logs.push_back(std::move(log));
-      days.push_back(today);
+      STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athletes[i].athlete, k_first_day, today));
+      STEELYARD_TRY_ASSIGN(LearnerInForce in_force, learner_for(context, log.first_entry));
+      lifters.push_back({std::move(log), std::move(in_force), today});
     }
-    STEELYARD_TRY(each(logs, days));
+    STEELYARD_TRY(each(lifters));
   }
   return {};
 }
@@ -135,9 +140,8 @@ std::vector<LearnedTarget> targets_of(const learn::Learner& learner, const learn
 }  // namespace
 
 Result<learn::Today> learned_today(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
-  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, in_force, athlete.athlete, day - Days{1}));
-  learn::Today today = in_force.learner.today(learned.log, day, learned.state);
+  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, athlete.athlete, day - Days{1}));
+  learn::Today today = learned.in_force.learner.today(learned.log, day, learned.state);
   std::vector<store::StoredForecast> forecasts;
   for (const learn::LiftToday& lift : today.lifts) {
     const bool trained = std::any_of(learned.log.sets.begin(), learned.log.sets.end(),
@@ -158,8 +162,8 @@ Result<learn::Today> learned_today(Context& context, const Athlete& athlete, Day
 }
 
 Result<StrengthReport> strength(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, day + Days{k_days_ahead}));
+  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_for(context, log.first_entry));
   learn::LearnedState state;
   std::map<std::string, std::vector<StrengthDay>> days;
   const auto watch = [&](const learn::Scored& scored) {
@@ -184,8 +188,8 @@ Result<StrengthReport> strength(Context& context, const Athlete& athlete, Day da
 }
 
 Result<MarkedForecasts> marks(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, day));
+  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_for(context, log.first_entry));
   STEELYARD_TRY_ASSIGN(const Kept kept, kept_forecasts(context.store, athlete.athlete));
   Marked marked = mark(in_force.learner, log, day, kept);
   return MarkedForecasts{marked.sums.marks(athlete.athlete), std::move(marked.lines)};
@@ -193,17 +197,17 @@ Result<MarkedForecasts> marks(Context& context, const Athlete& athlete, Day day)
 
 Result<MarkedForecasts> marks_of_squad(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day) {
   if (athletes.empty()) return fail(Errc::no_input, "the store holds no athlete yet");
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
   std::optional<learn::MarkSums> sums;
   MarkedForecasts all;
-  const auto portion = [&](const auto& logs, const auto& days) -> Result<void> {
+  const auto portion = [&](const std::vector<Lifter>& lifters) -> Result<void> {
     std::vector<Kept> kept;
-    for (const AthleteLog& log : logs) {
-      STEELYARD_TRY_ASSIGN(kept.emplace_back(), kept_forecasts(context.store, log.athlete.athlete));
+    for (const Lifter& lifter : lifters) {
+      STEELYARD_TRY_ASSIGN(kept.emplace_back(), kept_forecasts(context.store, lifter.log.athlete.athlete));
     }
-    std::vector<Marked> marked(logs.size());
-    on_all_processors(logs.size(),
-                      [&](std::size_t i) { marked[i] = mark(in_force.learner, logs[i], days[i], kept[i]); });
+    std::vector<Marked> marked(lifters.size());
+    on_all_processors(lifters.size(), [&](std::size_t i) {
+      marked[i] = mark(lifters[i].in_force.learner, lifters[i].log, lifters[i].day, kept[i]);
+    });
     for (Marked& one : marked) {
       if (sums) {
         sums->join(one.sums);
@@ -220,23 +224,21 @@ Result<MarkedForecasts> marks_of_squad(Context& context, const std::vector<Athle
 }
 
 Result<LearnReport> learned_state(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
-  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, in_force, athlete.athlete, day - Days{1}));
+  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, athlete.athlete, day - Days{1}));
   return LearnReport{.athlete = athlete.athlete,
                      .through = learned.state.through,
-                     .targets = targets_of(in_force.learner, learned.state)};
+                     .targets = targets_of(learned.in_force.learner, learned.state)};
 }
 
 Result<std::size_t> learn_all(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day) {
-  STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_in_force(context));
-  const auto portion = [&](const auto& logs, const auto& days) -> Result<void> {
-    std::vector<std::vector<store::StoredState>> states(logs.size());
-    on_all_processors(logs.size(), [&](std::size_t i) {
+  const auto portion = [&](const std::vector<Lifter>& lifters) -> Result<void> {
+    std::vector<std::vector<store::StoredState>> states(lifters.size());
+    on_all_processors(lifters.size(), [&](std::size_t i) {
       learn::LearnedState state;
-      states[i] = states_of(in_force, logs[i], state, days[i] - Days{1});
+      states[i] = states_of(lifters[i].in_force, lifters[i].log, state, lifters[i].day - Days{1});
     });
-    for (std::size_t i = 0; i < logs.size(); ++i) {
-      STEELYARD_TRY(context.store.drop_states(logs[i].athlete.athlete, k_first_day));
+    for (std::size_t i = 0; i < lifters.size(); ++i) {
+      STEELYARD_TRY(context.store.drop_states(lifters[i].log.athlete.athlete, k_first_day));
       STEELYARD_TRY(context.store.save_states(states[i]));
     }
     return {};
@@ -248,14 +250,17 @@ Result<std::size_t> learn_all(Context& context, const std::vector<Athlete>& athl
 Result<LearnReport> learn_squad(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day) {
   // Each lifter's rows are those of the model's own prior: a squad prior must not be estimated from itself.
   STEELYARD_TRY_ASSIGN(const learn::Learner learner, learn::Learner::make(context.models));
+  if (athletes.empty()) return fail(Errc::no_input, "the store holds no athlete yet");
+  STEELYARD_TRY_ASSIGN(const Day estimated, day_for(context, athletes.front(), day));
   LearnReport report;
   for (const LiftModel& lift : context.models.lifts.lifts) {
     if (!lift.main) continue;
     std::vector<fit::PersonSums> people;
-    const auto portion = [&](const auto& logs, const auto& days) -> Result<void> {
-      std::vector<fit::PersonSums> some(logs.size());
-      on_all_processors(logs.size(),
-                        [&](std::size_t i) { some[i] = learner.person_sums(logs[i], lift.lift, days[i]); });
+    const auto portion = [&](const std::vector<Lifter>& lifters) -> Result<void> {
+      std::vector<fit::PersonSums> some(lifters.size());
+      on_all_processors(lifters.size(), [&](std::size_t i) {
+        some[i] = learner.person_sums(lifters[i].log, lift.lift, lifters[i].day);
+      });
       people.insert(people.end(), some.begin(), some.end());
       return {};
     };
@@ -270,14 +275,15 @@ Result<LearnReport> learn_squad(Context& context, const std::vector<Athlete>& at
     }
     STEELYARD_TRY(context.store.save_states({{.athlete = "",
                                               .target = "squad:" + lift.lift,
-                                              .date = k_first_day,
+                                              .date = estimated,
                                               .model_digest = context.models.digest,
                                               .bytes = learn::save_prior(*prior)}}));
     for (std::size_t i = 0; i < k_causes; ++i) {
       report.squad.push_back(
           {.lift = lift.lift, .cause = std::string(fit::cause_words()[i]), .mean = prior->mean[i], .sd = prior->sd[i]});
     }
-    report.say.push_back(fmt::format("{}: new lifters now start from the squad.", spoken_lift(lift.lift)));
+    report.say.push_back(
+        fmt::format("{}: who begins after {} starts from the squad.", spoken_lift(lift.lift), format_day(estimated)));
   }
   if (report.say.empty()) report.say.emplace_back("Nobody has sessions of a main lift with rated sets yet.");
   return report;

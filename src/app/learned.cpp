@@ -39,12 +39,12 @@ Result<void> thin(store::Store& store, std::string_view athlete, Day last) {
 
 }  // namespace
 
-Result<LearnerInForce> learner_in_force(Context& context) {
+Result<LearnerInForce> learner_for(Context& context, std::optional<Day> first_entry) {
   learn::SquadPriors priors;
   std::string text = context.models.digest;
   for (const LiftModel& lift : context.models.lifts.lifts) {
-    if (!lift.main) continue;
-    STEELYARD_TRY_ASSIGN(const auto stored, context.store.state("", "squad:" + lift.lift, k_last_day));
+    if (!lift.main || !first_entry) continue;
+    STEELYARD_TRY_ASSIGN(const auto stored, context.store.state("", "squad:" + lift.lift, *first_entry - Days{1}));
     if (!stored) continue;
     STEELYARD_TRY_ASSIGN(priors[lift.lift], learn::load_prior(stored->bytes));
     text += lift.lift + stored->bytes;
@@ -77,20 +77,21 @@ std::vector<store::StoredState> states_of(const LearnerInForce& in_force, const 
   return states;
 }
 
-Result<LearnedLog> learned_through(Context& context, const LearnerInForce& in_force, std::string_view athlete,
-                                   Day last) {
-  LearnedLog learned;
+Result<LearnedLog> learned_through(Context& context, std::string_view athlete, Day last) {
+  STEELYARD_TRY_ASSIGN(const AthleteLog today, context.store.log(athlete, last, last));
+  STEELYARD_TRY_ASSIGN(LearnerInForce in_force, learner_for(context, today.first_entry));
+  LearnedLog learned{.in_force = std::move(in_force), .log = {}, .state = {}};
   STEELYARD_TRY_ASSIGN(const auto stored, context.store.state(athlete, k_target, last));
-  bool stale = stored && stored->model_digest != in_force.digest;
+  bool stale = stored && stored->model_digest != learned.in_force.digest;
   if (stored && !stale) {
-    auto loaded = in_force.learner.load(stored->bytes);
+    auto loaded = learned.in_force.learner.load(stored->bytes);
     stale = !loaded;
     if (loaded) learned.state = *std::move(loaded);
   }
   if (stale) STEELYARD_TRY(context.store.drop_states(athlete, k_first_day));
   const Day from = learned.state.through ? *learned.state.through - Days{learn::k_days_before} : k_first_day;
   STEELYARD_TRY_ASSIGN(learned.log, context.store.log(athlete, from, last + Days{k_days_ahead}));
-  const auto states = states_of(in_force, learned.log, learned.state, last);
+  const auto states = states_of(learned.in_force, learned.log, learned.state, last);
   if (states.empty()) return learned;
   STEELYARD_TRY(context.store.save_states(states));
   if (stored && !stale && day_number(last) % k_week == 0) STEELYARD_TRY(thin(context.store, athlete, last));

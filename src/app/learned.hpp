@@ -11,23 +11,25 @@
 
 namespace steelyard::app {
 
-/// A learner of the models and squad priors in force, and the digest that its states carry.
+/// The learner of one athlete, and the digest that its states carry.
 struct LearnerInForce {
   learn::Learner learner;
   std::string digest;
 };
-[[nodiscard]] Result<LearnerInForce> learner_in_force(Context& context);
+/// A squad prior serves those who begin after the day on which it was estimated: for anybody else it would have seen
+/// what is to be forecast.
+[[nodiscard]] Result<LearnerInForce> learner_for(Context& context, std::optional<Day> first_entry);
 
 /// Days at whose end a state is kept, among (after, last], seen on the day after `last`.
 [[nodiscard]] std::vector<Day> kept_days(std::optional<Day> after, Day last);
 
 struct LearnedLog {
+  LearnerInForce in_force;
   AthleteLog log;  ///< reaches back far enough to walk on from the state
   learn::LearnedState state;
 };
 /// The state at the end of `last`, from the newest valid one; new states are kept.
-[[nodiscard]] Result<LearnedLog> learned_through(Context& context, const LearnerInForce& in_force,
-                                                 std::string_view athlete, Day last);
+[[nodiscard]] Result<LearnedLog> learned_through(Context& context, std::string_view athlete, Day last);
 
 /// Walks the whole log and gives the states to keep, each as the store takes it. Touches no store.
 [[nodiscard]] std::vector<store::StoredState> states_of(const LearnerInForce& in_force, const AthleteLog& log,

@@ -18,6 +18,7 @@ namespace {
 
 constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal: ends of its 80 % interval
 constexpr double k_least_sd = 0.3;            // of the plain forecasts, as the marks define them
+constexpr double k_most_spread = 0.7;         // of log_spread: half to twice as wide
 constexpr int k_usual_days = 28;
 constexpr std::uint64_t k_pit_seed = 20260301;
 
@@ -37,19 +38,31 @@ double crps_of(const fit::Forecast& normal, double y) {
   return fit::crps_normal(normal.mean, std::sqrt(normal.scale2), y);
 }
 
-std::string_view share_name(Cause cause) {
-  constexpr std::array<std::string_view, k_causes> k_names{"usual level",
-                                                           "work of the last weeks",
-                                                           "work of the last days",
-                                                           "sleep",
-                                                           "fatigue",
-                                                           "stress",
-                                                           "soreness of the movers",
-                                                           "mood",
-                                                           "first warm-up speed",
-                                                           "the weight planned",
-                                                           "the repetitions planned"};
-  return k_names[static_cast<std::size_t>(cause)];
+/// What every cause adds, in log points of the training max of today. The level and the weight and repetitions planned
+/// say one thing together: what this work usually shows.
+std::vector<Share> shares_of(const PerCause& share, double shift) {
+  constexpr std::array<std::pair<Cause, std::string_view>, 8> k_names{{{Cause::fitness, "work of the last weeks"},
+                                                                       {Cause::tiredness, "work of the last days"},
+                                                                       {Cause::sleep, "sleep"},
+                                                                       {Cause::fatigue, "fatigue"},
+                                                                       {Cause::stress, "stress"},
+                                                                       {Cause::soreness, "soreness of the movers"},
+                                                                       {Cause::mood, "mood"},
+                                                                       {Cause::bar_speed, "first warm-up speed"}}};
+  const auto of = [&](Cause cause) { return share[static_cast<std::size_t>(cause)]; };
+  std::vector<Share> shares{{.from = "usual for this work",
+                             .percent = of(Cause::level) + of(Cause::set_percent) + of(Cause::set_reps) + shift}};
+  for (const auto& [cause, name] : k_names) {
+    if (of(cause) != 0) shares.push_back({.from = std::string(name), .percent = of(cause)});
+  }
+  return shares;
+}
+
+/// The forecast as wide as this lifter's own past misses ask for.
+fit::Mixture widened(fit::Mixture mixture, const LiftState& lift) {
+  const double factor = std::exp(2 * lift.log_spread);
+  for (std::size_t k = 0; k < mixture.size; ++k) mixture.part[k].scale2 *= factor;
+  return mixture;
 }
 
 double noise_of(const fit::GridState& grid, std::size_t members) {
@@ -202,8 +215,7 @@ class Walk {
 
   void judge_lift(Day day, LiftState& state, const fit::ResponseInputs& inputs, double kg) {
     const auto plain = normal_of(recent_estimates(day, state.lift));
-    if (!watch_ && !plain) return;
-    const Predictive learned(learner_.response(state.lift).distribution(state.response, inputs));
+    const Predictive learned(widened(learner_.response(state.lift).distribution(state.response, inputs), state));
     const double reference = *state.reference_kg;
     const double crps = learned.crps_of_log_points(kg, reference);
     if (watch_) {
@@ -224,6 +236,10 @@ class Walk {
       tell(scored, plain, kg);
     }
     if (plain) add(state.tally, crps, crps_of(*plain, kg));
+    const double p = learned.cdf(100 * std::log(kg / reference));
+    const bool outside = p < 0.1 || p > 0.9;
+    const double gain = learner_.models_->response.strength.spread_gain;
+    state.log_spread = std::clamp(state.log_spread + gain * ((outside ? 1 : 0) - 0.2), -k_most_spread, k_most_spread);
   }
 
   /// One row of the lift's regression, with the mean response over the time constants.
@@ -389,23 +405,19 @@ Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state
       continue;
     }
     const auto f = response(lift.lift).forecast(lift.response, inputs);
+    const Predictive learned(widened(f.distribution, lift));
     const double shift = 100 * std::log(*lift.reference_kg / *max);
     const auto percent = [&](double points) { return 100 * std::exp((points + shift) / 100); };
     LiftToday one{.lift = lift.lift,
                   .sessions = lift.sessions,
                   .nights = lift.entered[static_cast<std::size_t>(Cause::sleep)],
                   .sleep = effect(lift, Cause::sleep)};
-    one.expected = {.percent = percent(f.log_points.mean),
-                    .low80 = percent(f.log_points.low),
-                    .high80 = percent(f.log_points.high),
+    one.expected = {.percent = percent(learned.mean()),
+                    .low80 = percent(learned.quantile(0.1)),
+                    .high80 = percent(learned.quantile(0.9)),
                     .sessions = lift.sessions,
                     .learned = true};
-    for (std::size_t i = 0; i < k_causes; ++i) {
-      const double points = f.share[i] + (i == 0 ? shift : 0);
-      if (points != 0) {
-        one.expected.shares.push_back({.from = std::string(share_name(static_cast<Cause>(i))), .percent = points});
-      }
-    }
+    one.expected.shares = shares_of(f.share, shift);
     result.lifts.push_back(std::move(one));
   }
   return result;

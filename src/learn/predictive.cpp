@@ -98,10 +98,16 @@ double Predictive::integral(double y, Weight weight) const {
     const double p = 1 - cdf(x);
     return p * p * weight(x);
   };
+  // Each side is cut at the centre, where the steep part lies; beyond the ends the cdf is 0 or 1.
   const auto flat = [&](double x) { return weight(x); };
-  if (y <= low_) return gauss_legendre(y, low_, flat) + gauss_legendre(low_, high_, above);
-  if (y >= high_) return gauss_legendre(low_, high_, below) + gauss_legendre(high_, y, flat);
-  return gauss_legendre(low_, y, below) + gauss_legendre(y, high_, above);
+  const double centre = mean();
+  const double left = std::clamp(y, low_, high_);
+  double sum =
+      gauss_legendre(low_, std::min(left, centre), below) + gauss_legendre(std::max(left, centre), high_, above);
+  sum += left > centre ? gauss_legendre(centre, left, below) : gauss_legendre(left, centre, above);
+  if (y < low_) sum += gauss_legendre(y, low_, flat);
+  if (y > high_) sum += gauss_legendre(high_, y, flat);
+  return sum;
 }
 
 double Predictive::crps(double y) const {

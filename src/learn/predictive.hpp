@@ -1,7 +1,7 @@
 #pragma once
 /// A mixture of Student's t read quickly: a replay scores thousands of forecasts.
 /// definition  the normal quantile of Student's t by Hill 1970 (CACM 13:619-620, algorithm 395), then the normal cdf
-/// accuracy    cdf 2e-5 absolute from 5 degrees of freedom on, CRPS 1e-3 relative (tests/learn/predictive_test.cpp)
+/// accuracy    cdf 2e-5 absolute from 5 degrees of freedom on, CRPS 2e-3 relative (tests/learn/predictive_test.cpp)
 /// cost        cdf 40 ns a member; CRPS some 40 of those; no allocation
 
 #include "steelyard/fit/mixture.hpp"

@@ -43,8 +43,10 @@ Result<LiftPrior> lift_prior(std::span<const fit::PersonSums> people, const Lear
   for (std::size_t i = 0; i < causes.size(); ++i) {
     const std::size_t cause = causes[i];
     prior.mean[cause] = found.mean[i];
-    // A spread estimated from few people may come out near nothing; nobody is nailed to the squad's mean.
-    prior.sd[cause] = std::max(std::sqrt(found.covariance[i][i]), model.strength.sd[cause] / 4);
+    // A spread estimated from few people may come out near nothing; nobody is nailed to the squad's mean. The mean
+    // itself is known no better than n people tell it.
+    const double spread = std::sqrt(found.covariance[i][i] * (1 + 1.0 / static_cast<double>(enough.size())));
+    prior.sd[cause] = std::max(spread, model.strength.sd[cause] / 2);
   }
   return prior;
 }

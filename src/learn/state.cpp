@@ -105,6 +105,7 @@ std::string Learner::save(const LearnedState& state) const {
     put_maybe(out, lift.reference_kg);
     put_work(out, lift.work);
     put_text(out, response(lift.lift).save(lift.response));
+    out.number(lift.log_spread);
     out.number(lift.sessions);
     for (const int n : lift.entered) out.number(n);
     put_tally(out, lift.tally);
@@ -139,6 +140,7 @@ Result<LearnedState> Learner::load(std::string_view bytes) const {
     lift.reference_kg = in.maybe();
     lift.work = get_work(in);
     STEELYARD_TRY_ASSIGN(lift.response, response(lift.lift).load(in.text()));
+    lift.log_spread = in.number();
     lift.sessions = in.whole();
     for (int& n : lift.entered) n = in.whole();
     lift.tally = get_tally(in);

@@ -48,6 +48,7 @@ void bind_strength(Section s, ResponseModel& m) {
   s.number("noise_discount", m.noise_discount, k_least_kept, 1);
   s.number("weight_memory", m.weight_memory, k_least_kept, 1);
   s.number("least_weight", m.least_weight, 0, 0.05);
+  s.number("spread_gain", m.spread_gain, 0, 0.5);
   s.done();
   if (!s.failed() && m.tau_fitness.size() * m.tau_tiredness.size() > 12) {
     s.reject_one_of({"tau_fitness", "tau_tiredness"},

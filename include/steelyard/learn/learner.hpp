@@ -66,6 +66,7 @@ struct LiftState {
   std::optional<double> reference_kg;
   WorkState work;
   fit::ResponseState response;
+  double log_spread = 0;  ///< how much wider forecasts are made, by how many of the past ones missed their 80 % range
   int sessions = 0;
   std::array<int, k_causes> entered{};  ///< sessions with that cause known
   Tally tally;

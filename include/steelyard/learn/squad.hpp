@@ -1,6 +1,6 @@
 #pragma once
 /// What is usual in a squad as the prior of a lift.
-/// definition  fit::squad_prior over the lifters with enough sessions, variances only; no SD under a quarter of the
+/// definition  fit::squad_prior over the lifters with enough sessions, variances only; no SD under half the
 ///             shipped one. Needs models/response.toml [evidence] squad_lifters
 
 #include <span>

@@ -48,6 +48,7 @@ struct ResponseModel {
   double single_sd = 2.5;  ///< s0 of strength.toml: SD (%) of the estimate from a single; noise stays above half of it
   double weight_memory = 0.99;  ///< per observation
   double least_weight = 0.002;
+  double spread_gain = 0.05;  ///< change of the log of a forecast's spread for a miss of its 80 % range; 0 = none
   std::string source = {};
 };
 

@@ -62,7 +62,6 @@ class PlanChange {
   Result<void> move(const Move& move, const PlanRow& original) {
     const auto displaced = row(move.to_date);
     PlanRow moved = original;
-    moved.kind = move.kind;
     if (displaced) moved.minutes = displaced->minutes;
     if (displaced && move.displaced && move.displaced->to_date && *move.displaced->to_date != original.date) {
       STEELYARD_TRY(write(*displaced, *move.displaced->to_date));

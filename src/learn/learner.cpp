@@ -153,7 +153,6 @@ class Walk {
     const auto& engine = learner_.items_[static_cast<std::size_t>(item)];
     const Predictive learned(engine.distribution(state.response, usual.mean, last));
     const fit::Forecast plain = *normal_of(usual);
-    const double crps = learned.crps(value);
     const double crps_plain = crps_of(plain, value);
     if (watch_) {
       Scored scored{.line = {.date = day,
@@ -178,12 +177,12 @@ class Walk {
         scored.line.mean = learned.mean();
         scored.line.low80 = learned.quantile(0.1);
         scored.line.high80 = learned.quantile(0.9);
-        scored.crps = crps;
+        scored.crps = learned.crps(value);
         scored.pit = pit([&](double y) { return learned.cdf(y); });
       }
       tell(scored, plain, value);
     }
-    add(state.tally, crps, crps_plain);
+    add(state.tally, crps_of(learned.as_normal(), value), crps_plain);
   }
 
   void live_lift(Day day, LiftState& state) {

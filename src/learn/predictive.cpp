@@ -88,6 +88,18 @@ double Predictive::mean() const {
   return sum;
 }
 
+fit::Forecast Predictive::as_normal() const {
+  const double centre = mean();
+  double variance = 0;
+  for (std::size_t k = 0; k < size_; ++k) {
+    const Member& m = members_[k];
+    const double shape = std::isfinite(m.dof) ? m.dof / (m.dof - 2) : 1;
+    const double off = m.mean - centre;
+    variance += m.weight * (shape / (m.per_scale * m.per_scale) + off * off);
+  }
+  return {.mean = centre, .scale2 = variance};
+}
+
 template <class Weight>
 double Predictive::integral(double y, Weight weight) const {
   const auto below = [&](double x) {

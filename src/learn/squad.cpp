@@ -10,8 +10,23 @@
 namespace steelyard::learn {
 
 namespace {
+
 constexpr std::uint8_t k_prior_version = 1;
+
+Result<fit::SquadPrior> prior_of(const std::vector<std::size_t>& causes, std::vector<fit::PersonSums> people) {
+  for (fit::PersonSums& person : people) {
+    const fit::PersonSums all = person;
+    for (std::size_t i = 0; i < causes.size(); ++i) {
+      person.xy[i] = all.xy[causes[i]];
+      for (std::size_t j = 0; j < causes.size(); ++j) person.xx[i][j] = all.xx[causes[i]][causes[j]];
+    }
+  }
+  // A variance that runs towards nothing never settles; the floor below makes its last digits worthless.
+  return fit::squad_prior(static_cast<int>(causes.size()), people,
+                          {.correlated = false, .most_iterations = 400, .tolerance = 1e-6});
 }
+
+}  // namespace
 
 Result<LiftPrior> lift_prior(std::span<const fit::PersonSums> people, const LearnModel& model) {
   const auto lifters = static_cast<int>(std::count_if(
@@ -30,22 +45,22 @@ Result<LiftPrior> lift_prior(std::span<const fit::PersonSums> people, const Lear
     const auto entered = std::count_if(enough.begin(), enough.end(), [&](const auto& p) { return p.xx[i][i] > 0; });
     if (entered >= model.evidence.squad_lifters) causes.push_back(i);
   }
-  for (fit::PersonSums& person : enough) {
-    const fit::PersonSums all = person;
-    for (std::size_t i = 0; i < causes.size(); ++i) {
-      person.xy[i] = all.xy[causes[i]];
-      for (std::size_t j = 0; j < causes.size(); ++j) person.xx[i][j] = all.xx[causes[i]][causes[j]];
-    }
+  auto found = prior_of(causes, enough);
+  // Where the sets that count are of two kinds only, weight and repetitions go together: the one that says less is
+  // left.
+  for (const Cause cause : {Cause::set_reps, Cause::set_percent}) {
+    if (found) break;
+    std::erase(causes, static_cast<std::size_t>(cause));
+    found = prior_of(causes, enough);
   }
-  STEELYARD_TRY_ASSIGN(const auto found, fit::squad_prior(static_cast<int>(causes.size()), enough,
-                                                          {.correlated = false, .tolerance = 1e-6}));
+  if (!found) return tl::make_unexpected(found.error());
   LiftPrior prior{.mean = model.strength.mean, .sd = model.strength.sd};
   for (std::size_t i = 0; i < causes.size(); ++i) {
     const std::size_t cause = causes[i];
-    prior.mean[cause] = found.mean[i];
+    prior.mean[cause] = found->mean[i];
     // A spread estimated from few people may come out near nothing; nobody is nailed to the squad's mean. The mean
     // itself is known no better than n people tell it.
-    const double spread = std::sqrt(found.covariance[i][i] * (1 + 1.0 / static_cast<double>(enough.size())));
+    const double spread = std::sqrt(found->covariance[i][i] * (1 + 1.0 / static_cast<double>(enough.size())));
     prior.sd[cause] = std::max(spread, model.strength.sd[cause] / 2);
   }
   return prior;

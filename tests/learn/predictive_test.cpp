@@ -51,6 +51,15 @@ TEST(Predictive, MeetsTheClosedFormOfANormal) {
   EXPECT_NEAR(normal.crps(4.2), fit::crps_normal(3, 0.5, 4.2), 1e-5);
 }
 
+// Mean and variance of the mixture by hand: weights 0.5, 0.3, 0.2; variances 4, 1, 9 x 10/8.
+TEST(Predictive, HasTheMomentsOfTheMixture) {
+  const auto normal = Predictive(three_members(10)).as_normal();
+  EXPECT_NEAR(normal.mean, 1.05, 1e-12);
+  const double inside = 1.25 * (0.5 * 4 + 0.3 * 1 + 0.2 * 9);
+  const double between = 0.5 * 0.05 * 0.05 + 0.3 * 1.45 * 1.45 + 0.2 * 2.05 * 2.05;
+  EXPECT_NEAR(normal.scale2, inside + between, 1e-12);
+}
+
 // For a narrow forecast the logarithm is a straight line: 1 log point of 200 kg is 2 kg.
 TEST(Predictive, ScoresLogPointsInKilos) {
   const Predictive narrow(fit::Mixture::of({.mean = 0, .scale2 = 0.01}));

@@ -46,7 +46,7 @@ using SquadPriors = std::map<std::string, LiftPrior, std::less<>>;
 /// Past forecasts of the learner beside the 28-day mean, from which it is decided who speaks.
 struct Tally {
   int n = 0;
-  double learner = 0;  ///< sum of CRPS, older ones fading
+  double learner = 0;  ///< sum of CRPS, older ones fading; items: of the normal with the same mean and variance
   double usual28 = 0;
   friend bool operator==(const Tally&, const Tally&) = default;
 };

@@ -135,6 +135,31 @@ TEST(Learner, SeesNothingOfWhatItForecasts) {
   EXPECT_EQ(seen, 2);
 }
 
+// The evening before, nobody knows yet that a day without entries will turn out to have been rest: a declared day off
+// is known, and forecast differently.
+TEST(Learner, DoesNotTakeTonightsSilenceForRest) {
+  Simulated sim = Simulator(half_a_year(), 16).live();
+  const auto with_check = [&](Day d) {
+    return std::any_of(sim.log.checks.begin(), sim.log.checks.end(), [&](const Check& c) { return c.date == d; });
+  };
+  const auto is_planned = [&](Day d) {
+    return std::any_of(sim.log.plan.begin(), sim.log.plan.end(), [&](const PlanRow& p) { return p.date == d; });
+  };
+  Day silent = sim.last - Days{1};
+  while (is_planned(silent) || !with_check(silent) || !with_check(silent + Days{1})) silent -= Days{1};
+  std::erase_if(sim.log.checks, [&](const Check& c) { return c.date == silent; });
+  const auto soreness_after = [&](const AthleteLog& log) {
+    for (const Scored& s : forecasts(log, sim.last)) {
+      if (s.line.target == "soreness" && s.line.date == silent + Days{1}) return s.line.mean;
+    }
+    return 0.0;
+  };
+  AthleteLog off = sim.log;
+  off.days_off.push_back({.athlete = "sim", .from = silent, .to = silent, .reason = OffReason::planned});
+  EXPECT_GT(soreness_after(sim.log), soreness_after(off));  // taken as usual, so more sore than after a day off
+  EXPECT_GT(soreness_after(off), 1);
+}
+
 // A new training max changes the percentages, not the reference: the estimates before and after are on one scale.
 TEST(Learner, KeepsItsReferenceWhenTheTrainingMaxChanges) {
   Simulated sim = Simulator(half_a_year(), 7).live();

@@ -6,8 +6,8 @@
 #include <cmath>
 #include <limits>
 
-#include "fit/bytes.hpp"
 #include "fit/triangular.hpp"
+#include "steelyard/fit/bytes.hpp"
 
 namespace steelyard::fit {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "fit/bytes.hpp"
+#include "steelyard/fit/bytes.hpp"
 
 namespace steelyard::fit {
 

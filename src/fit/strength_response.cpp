@@ -4,7 +4,7 @@
 #include <cmath>
 #include <utility>
 
-#include "fit/bytes.hpp"
+#include "steelyard/fit/bytes.hpp"
 #include "steelyard/fit/impulse.hpp"
 
 namespace steelyard::fit {

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "fit/bytes.hpp"
+#include "steelyard/fit/bytes.hpp"
 
 namespace steelyard::learn {
 

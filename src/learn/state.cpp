@@ -1,4 +1,4 @@
-#include "fit/bytes.hpp"
+#include "steelyard/fit/bytes.hpp"
 #include "steelyard/learn/learner.hpp"
 
 namespace steelyard::learn {

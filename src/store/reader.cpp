@@ -27,9 +27,8 @@ Reader::Reader(Database& db, Questions& questions)
       athlete_(db, select<Athlete>("where athlete = ?1")),
       maxes_(db, select<TrainingMax>("where athlete = ?1 order by \"from\", lift")),
       plan_(db, select<PlanRow>("where athlete = ?1 and date between ?2 and ?3 order by date, position")),
-      periods_(db,
-               select<Period>("where (athlete = ?1 or (?2 <> '' and athlete = '' and \"group\" = ?2)) and \"to\" >= ?3 "
-                              "order by \"from\", athlete")),
+      periods_(db, select<Period>("where (athlete = ?1 or (athlete = '' and \"group\" = ?2)) and \"to\" >= ?3 "
+                                  "order by \"from\", athlete")),
       days_off_(db, select<DaysOff>("where athlete = ?1 and \"to\" >= ?2 order by \"from\"")),
       sessions_(db, select<Session>("where athlete = ?1 and date between ?4 and ?3 and (date >= ?2 or note <> '') "
                                     "order by date, part")),

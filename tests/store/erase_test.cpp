@@ -126,6 +126,19 @@ TEST(EraseFile, LeavesNoTraceInTheBytes) {
   EXPECT_TRUE(anywhere("keep note"));
 }
 
+TEST(EraseFile, HasNothingOfAnUndoneEntryOnceTheStoreIsClosed) {
+  const Folder folder;
+  {
+    const auto store = must(open_sqlite_store(folder.file("a.db")));
+    Check noted = check("ada", "2026-01-05");
+    noted.note = "zqzq";
+    enter(*store, {athlete("ada")});
+    enter(*store, {noted});
+    must(store->undo_last());
+  }
+  EXPECT_EQ(bytes_of(folder.file("a.db")).find("zqzq"), std::string::npos);
+}
+
 TEST(EraseFile, GivesTheSpaceBack) {
   const Folder folder;
   const auto store = must(open_sqlite_store(folder.file("a.db")));

@@ -173,6 +173,20 @@ TEST_P(SetsOfAPart, LoseOneByItsPosition) {
   EXPECT_EQ(enter(*store, {set("ada", "2026-01-05", 100), set("ada", "2026-01-05", 120)}).id, 0);
 }
 
+TEST_P(SetsOfAPart, MayLoseSomeBetweenTheSetsOfTheSameEntry) {
+  const auto store = open();
+  enter(*store,
+        {athlete("ada"), set("ada", "2026-01-05", 100), set("ada", "2026-01-05", 110), set("ada", "2026-01-05", 120)});
+  const auto stored = whole_log(*store, "ada").sets;
+  const auto entry = must(store->begin("test", k_noon));
+  EXPECT_EQ(must(entry->put(set("ada", "2026-01-05", 100))), PutOutcome::unchanged);
+  must(entry->remove(stored.at(1)));
+  must(entry->remove(stored.at(2)));
+  EXPECT_EQ(must(entry->put(set("ada", "2026-01-05", 120))), PutOutcome::added);
+  EXPECT_EQ(must(entry->commit()).removed, 2);
+  EXPECT_THAT(weights(*store, "ada"), ElementsAre(100, 120));
+}
+
 TEST_P(SetsOfAPart, WithAGapHaveTheDigestOfTheSameSetsWithoutOne) {
   const auto gap = open("gap.db");
   enter(*gap,
@@ -229,6 +243,17 @@ TEST_P(PlannedDay, TakesANewOrder) {
   EXPECT_EQ(enter(*store, turned).id, 0);
   must(store->undo_last());
   EXPECT_THAT(planned_lifts(*store, "ada"), ElementsAre("squat", "bench"));
+}
+
+TEST_P(PlannedDay, HasADigestOfItsOrder) {
+  const auto digest_of = [&](const std::string& name, const std::vector<std::string>& lifts) {
+    const auto store = open(name);
+    enter(*store, {athlete("ada")});
+    for (const auto& lift : lifts) enter(*store, {plan("ada", "2026-01-05", lift)});
+    return must(store->contents_digest());
+  };
+  EXPECT_EQ(digest_of("a.db", {"squat", "bench"}), digest_of("b.db", {"squat", "bench"}));
+  EXPECT_NE(digest_of("c.db", {"squat", "bench"}), digest_of("d.db", {"bench", "squat"}));
 }
 
 TEST_P(PlannedDay, LosesOneRowByItsPosition) {

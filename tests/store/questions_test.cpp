@@ -13,6 +13,7 @@ class QuestionTest : public StoreTest {
  protected:
   static Question question(std::string code = "ada") {
     SetRow slip = set(code, "2026-01-05", 1400);
+    slip.position = 3;
     Session second = session(code, "2026-01-05", 45);
     PlanRow planned = plan(code, "2026-01-05", "squat");
     return {.id = 0,

@@ -25,6 +25,12 @@ std::string join_clauses(const std::vector<std::string>& clauses) {
   return text;
 }
 
+/// A day of these kinds is less than the plan whatever its repetitions.
+KindSet easier_than(DayKind plan) {
+  if (plan == DayKind::heavy || plan == DayKind::volume) return bit(DayKind::speed) | bit(DayKind::light);
+  return plan == DayKind::speed ? bit(DayKind::light) : 0;
+}
+
 bool has_signal(const std::vector<Signal>& signals, SignalKind kind) {
   return std::any_of(signals.begin(), signals.end(), [&](const Signal& s) { return s.kind == kind; });
 }
@@ -49,8 +55,8 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
   b.shown = {.id = "agreement", .measured = count, .limit = 1, .unit = "signals", .source = a.source};
   if (count >= 2) {
     b.most_reps = (count == 2 ? a.two_reps_share : a.three_reps_share) * reps_of(plan);
-    b.speed_may_exceed_reps = count > 2 && plan.kind != DayKind::speed;
-    b.moves_heavy = true;
+    b.reps_free = easier_than(plan.kind);
+    b.moves_heavy = count == 2 ? Moves::beside_another : Moves::yes;  // two signs trim the day in place
     const double most = count == 2 ? a.two_heavy_percent : a.three_percent;
     const bool heavy = plan.percent > m.models->limits.spacing.heavy_percent;
     b.most_percent = heavy || count > 2 ? std::min(most, plan.percent) : plan.percent;
@@ -80,21 +86,23 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
     b.shown.limit = s.extreme;
     b.kinds = k_easy_kinds | bit(DayKind::speed);
     b.most_percent = s.extreme_percent;
-    b.moves_heavy = true;
+    b.most_reps = 0.75 * reps_of(plan);
+    b.reps_free = easier_than(plan.kind);
+    b.moves_heavy = Moves::yes;
     b.shown.say =
         fmt::format("{} are very sore, {} of 7: no heavy and no long sets of {} today.",
                     capitalized(spoken_site(f.sorest_mover)), format_number(f.mover_soreness, 1), f.model->say);
     b.shown.would_hold_if = fmt::format("with {} at {} of 7 or less less would change", spoken_site(f.sorest_mover),
                                         format_number(s.trim, 1));
-  } else if (f.mover_soreness >= s.trim && f.mover_odd) {
+  } else if (f.odd_soreness >= s.trim) {
     b.most_reps = 0.75 * reps_of(plan);
-    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
-    b.moves_heavy = true;
+    b.reps_free = easier_than(plan.kind);
+    b.moves_heavy = Moves::yes;
     b.shown.say =
-        fmt::format("{} are sore, {} of 7 (usually {}): fewer sets of {}.", capitalized(spoken_site(f.sorest_mover)),
-                    format_number(f.mover_soreness, 1), format_number(f.mover_usual, 1), f.model->say);
-    b.shown.would_hold_if = fmt::format("with {} below {} of 7 this would not have counted",
-                                        spoken_site(f.sorest_mover), format_number(s.trim, 1));
+        fmt::format("{} are sore, {} of 7 (usually {}): fewer sets of {}.", capitalized(spoken_site(f.odd_mover)),
+                    format_number(f.odd_soreness, 1), format_number(f.odd_usual, 1), f.model->say);
+    b.shown.would_hold_if = fmt::format("with {} below {} of 7 this would not have counted", spoken_site(f.odd_mover),
+                                        format_number(s.trim, 1));
   }
   bounds.push_back(b);
 
@@ -120,7 +128,7 @@ void sleepless(const Morning& m, std::vector<Bound>& bounds) {
   if (m.sleep && m.sleep->value <= s.sleepless_hours) {
     b.kinds = k_easy_kinds;
     b.most_percent = s.light_percent;
-    b.moves_heavy = true;
+    b.moves_heavy = Moves::yes;
     b.shown.say = "A whole night without sleep: rest, or a short easy session.";
     b.shown.would_hold_if = "after some hours of sleep";
   }
@@ -137,7 +145,7 @@ void load_jump(const Morning& m, const Prescription& plan, std::vector<Bound>& b
     b.shown.measured = *last->acute7_au / *last->highest8_au;
   if (m.week_above_high && !m.load_explained && b.shown.measured && *b.shown.measured >= l.jump_factor) {
     b.most_reps = 0.75 * reps_of(plan);
-    b.speed_may_exceed_reps = plan.kind != DayKind::speed;
+    b.reps_free = easier_than(plan.kind);
     b.shown.say = fmt::format("This week is {} times the highest of your last eight: fewer sets today.",
                               format_number(*b.shown.measured, 1));
     b.shown.would_hold_if = "with a week no higher than your highest of the last eight";
@@ -215,7 +223,7 @@ bool holds(const Bound& bound, const Prescription& work) {
   if (work.kind == DayKind::rest) return !bound.asks_for_heavy;
   if (bound.asks_for_heavy && work.kind != DayKind::heavy) return false;
   constexpr double hair = 1e-9;
-  const bool reps_free = bound.speed_may_exceed_reps && work.kind == DayKind::speed;
+  const bool reps_free = (bound.reps_free & bit(work.kind)) != 0;
   return work.percent <= bound.most_percent + hair && work.sets <= bound.most_sets &&
          (reps_free || reps_of(work) <= bound.most_reps + hair);
 }
@@ -258,10 +266,6 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   age(m, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
-  // Two signs trim the day in place; with another reason to move it, a speed day answers them as well.
-  const bool moved =
-      std::any_of(bounds.begin() + 1, bounds.end(), [](const Bound& b) { return b.moves_heavy && !b.shown.held; });
-  bounds.front().speed_may_exceed_reps |= moved && plan.kind != DayKind::speed;
   return bounds;
 }
 

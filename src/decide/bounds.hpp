@@ -21,15 +21,18 @@ using KindSet = unsigned;
 inline constexpr KindSet k_any_kind = ~0U;
 inline constexpr KindSet k_easy_kinds = bit(DayKind::light) | bit(DayKind::rest);
 
+/// Whether heavy work that a limit closes is worth another day.
+enum class Moves { no, beside_another, yes };
+
 struct Bound {
   LimitResult shown;
   double most_percent = std::numeric_limits<double>::infinity();
   double most_reps = std::numeric_limits<double>::infinity();  ///< sets x repetitions
   int most_sets = std::numeric_limits<int>::max();
   KindSet kinds = k_any_kind;
-  bool speed_may_exceed_reps = false;  ///< a speed day answers the limit on repetitions as well
-  bool asks_for_heavy = false;         ///< nothing but heavy work holds it
-  bool moves_heavy = false;            ///< heavy work closed by this limit is worth another day
+  KindSet reps_free = 0;        ///< kinds that answer the limit on repetitions by being easier than the plan
+  bool asks_for_heavy = false;  ///< nothing but heavy work holds it: a wish, the one thing that worse input may end
+  Moves moves_heavy = Moves::no;
 };
 
 [[nodiscard]] bool holds(const Bound& bound, const Prescription& work);

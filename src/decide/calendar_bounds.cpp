@@ -34,7 +34,7 @@ void spacing(const Morning& m, const LiftFacts& f, const Prescription& plan, std
     if (24.0 * days < s.heavy_hours) {
       const LiftModel* other = m.models->lifts.find(f.last_heavy_group_lift);
       b.most_percent = s.heavy_percent;
-      b.moves_heavy = true;
+      b.moves_heavy = Moves::yes;
       b.shown.say = fmt::format("Heavy {} were {}: {} hours belong between them and heavy {}.",
                                 other != nullptr ? other->say : spoken_lift(f.last_heavy_group_lift), days_ago(days),
                                 format_number(s.heavy_hours, 0), say_of(f));
@@ -51,10 +51,10 @@ void spacing(const Morning& m, const LiftFacts& f, const Prescription& plan, std
                  .limit = s.masters_hours,
                  .unit = "h",
                  .source = s.source};
-  const bool not_back = f.mover_odd || (f.bar && f.bar->odd);
+  const bool not_back = f.odd_soreness > 0 || (f.bar && f.bar->odd);
   if (*older.shown.measured < s.masters_hours && not_back && plan.percent > s.heavy_percent) {
     older.most_percent = s.heavy_percent;
-    older.moves_heavy = true;
+    older.moves_heavy = Moves::yes;
     older.shown.say = fmt::format("{} days after the last hard {} work you are not back yet.",
                                   days_between(*f.last_hard_work, m.today), spoken_lift(f.lift));
     older.shown.would_hold_if = fmt::format("{} hours after the last hard work", format_number(s.masters_hours, 0));
@@ -157,7 +157,7 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
   if (legs && m.days_to_match && *m.days_to_match < t.match_days) {
     match.kinds = k_easy_kinds | bit(DayKind::speed);
     match.most_percent = m.models->limits.spacing.heavy_percent;
-    match.moves_heavy = true;
+    match.moves_heavy = Moves::yes;
     match.shown.say = fmt::format("The match is {}: no heavy and no long sets for the legs.",
                                   *m.days_to_match == 0 ? "today" : "tomorrow");
     match.shown.would_hold_if = fmt::format("{} days or more before the match", t.match_days);

@@ -136,8 +136,8 @@ std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Pre
   bool worth_moving = false;
   for (const Bound& b : bounds) {
     if (b.shown.held) continue;
-    if (!b.moves_heavy) return std::nullopt;
-    worth_moving = true;
+    if (b.moves_heavy == Moves::no) return std::nullopt;
+    worth_moving = worth_moving || b.moves_heavy == Moves::yes;
   }
   const int recovered =
       static_cast<int>(m.models->limits.spacing.heavy_hours / 24);  // whoever is tired today is not fresh tomorrow

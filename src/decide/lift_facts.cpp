@@ -30,18 +30,24 @@ void soreness(const Morning& m, LiftFacts& f) {
   const LimitsModel& limits = m.models->limits;
   for (const std::string& region : f.model->movers) {
     const auto level = region_level(*m.check, region);
-    if (!level || *level <= f.mover_soreness) continue;
+    if (!level) continue;
+    if (*level > f.mover_soreness) {
+      f.sorest_mover = region;
+      f.mover_soreness = *level;
+    }
     std::vector<series::Dated> past;
     for (const Check& c : m.log->checks) {
       if (const auto l = region_level(c, region)) past.push_back({c.date, *l});
     }
     const auto usual = series::usual(past, m.today, limits.signals.usual_days);
-    f.sorest_mover = region;
-    f.mover_soreness = *level;
-    f.mover_usual = usual ? usual->mean : 1;
     // Without enough checks the fixed line stands in for the own usual.
-    f.mover_odd = !usual || usual->n < limits.signals.least_checks ||
-                  usual->deviation(*level, limits.signals.item_floor) >= limits.signals.odd_sd;
+    const bool known = usual && usual->n >= limits.signals.least_checks;
+    const bool odd = known ? usual->deviation(*level, limits.signals.item_floor) >= limits.signals.odd_sd
+                           : *level >= limits.soreness.signal;
+    if (!odd || *level <= f.odd_soreness) continue;
+    f.odd_mover = region;
+    f.odd_soreness = *level;
+    f.odd_usual = usual ? usual->mean : 1;
   }
   for (const std::string& region : f.model->support) {
     const auto level = region_level(*m.check, region);

@@ -62,8 +62,9 @@ struct LiftFacts {
   std::optional<double> training_max_kg;
   std::string sorest_mover;
   double mover_soreness = 0;  ///< 0 = not entered
-  double mover_usual = 1;
-  bool mover_odd = false;
+  std::string odd_mover;    ///< the sorest of the movers that are sorer than this lifter's usual
+  double odd_soreness = 0;  ///< its level; 0 = none is
+  double odd_usual = 1;
   std::string sorest_support;
   double support_soreness = 0;
   std::optional<Measured> bar;          ///< m/s at the lifter's fixed warm-up

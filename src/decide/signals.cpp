@@ -65,9 +65,9 @@ std::optional<Signal> check_signal(const Morning& m) {
 }
 
 std::optional<Signal> soreness_signal(const Morning& m, const LiftFacts& f) {
-  if (f.mover_soreness < m.models->limits.soreness.signal || !f.mover_odd) return std::nullopt;
-  return Signal{SignalKind::soreness, f.mover_soreness, f.mover_usual, "of 7",
-                fmt::format("{} are sore, {} of 7", spoken_site(f.sorest_mover), format_number(f.mover_soreness, 1))};
+  if (f.odd_soreness < m.models->limits.soreness.signal) return std::nullopt;
+  return Signal{SignalKind::soreness, f.odd_soreness, f.odd_usual, "of 7",
+                fmt::format("{} are sore, {} of 7", spoken_site(f.odd_mover), format_number(f.odd_soreness, 1))};
 }
 
 std::optional<Signal> bar_signal(const LiftFacts& f) {

@@ -216,6 +216,21 @@ void age(const Morning& m, std::vector<Bound>& bounds) {
   bounds.push_back(std::move(b));
 }
 
+/// Fewer repetitions down to the edge of the kind's range, then less weight down to its edge, until the set leaves the
+/// kind's planned repetitions in reserve; only of what the program itself fills in.
+void make_possible(Prescription& work, bool may_change_reps, bool may_change_percent, const Models& models) {
+  const auto kind = models.day_kinds.kinds.find(work.kind);
+  const auto curve = fit::RepMax::make(models.strength);
+  if (kind == models.day_kinds.kinds.end() || !curve) return;
+  const KindModel& range = kind->second;
+  const double step = models.limits.distance.percent_step;
+  const auto most_reps = [&] { return curve->whole_reps_at(work.percent, 10 - range.target_rpe); };
+  if (may_change_reps && work.reps > most_reps())
+    work.reps = std::min(work.reps, std::max(static_cast<int>(range.reps.low), most_reps()));
+  while (may_change_percent && work.reps > most_reps() && work.percent - step >= range.percent.low)
+    work.percent -= step;
+}
+
 }  // namespace
 
 bool holds(const Bound& bound, const Prescription& work) {
@@ -233,6 +248,7 @@ Prescription planned_work(const PlanRow& row, const Morning& m) {
   if (row.sets) work.sets = *row.sets;
   if (row.reps) work.reps = *row.reps;
   if (row.percent) work.percent = *row.percent;
+  if (!row.reps || !row.percent) make_possible(work, !row.reps, !row.percent, *m.models);
   return work;
 }
 
@@ -250,6 +266,7 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
   }
   const double step = m.models->limits.distance.percent_step;
   work.percent = std::floor(work.percent / step + 1e-9) * step;
+  make_possible(work, true, true, *m.models);
   return work;
 }
 

@@ -37,10 +37,11 @@ struct Bound {
 
 [[nodiscard]] bool holds(const Bound& bound, const Prescription& work);
 
-/// What the day asks for, blanks of the plan row filled from the kind's range.
+/// What the day asks for. Blanks of the plan row are filled by usual_work, as far as they are possible beside the rest.
 [[nodiscard]] Prescription planned_work(const PlanRow& row, const Morning& morning);
 
-/// The lifter's own usual work of a kind for this lift (last eight weeks of plan), else the middle of the range.
+/// The lifter's own usual work of a kind for this lift (last eight weeks of plan), else the middle of the range; always
+/// inside the range, and with the kind's planned repetitions left on the rep-max curve.
 [[nodiscard]] Prescription usual_work(DayKind kind, std::string_view lift, const Morning& morning);
 
 /// All limits of one lift today, whether the plan holds them or not; `shown.held` speaks of the plan.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace steelyard::decide {
 namespace {
@@ -10,9 +11,29 @@ int half_of(int n) {
   return std::max(1, (n + 1) / 2);
 }
 
-/// The same lift with fewer sets, then fewer repetitions, and less weight.
-void trims(const LimitsModel& limits, const Prescription& plan, std::vector<Candidate>& out) {
-  const auto& d = limits.distance;
+/// Upper edges of a kind's range; before a meet heavy days go higher.
+struct Edges {
+  double sets = std::numeric_limits<double>::infinity();
+  double reps = std::numeric_limits<double>::infinity();
+  double percent = std::numeric_limits<double>::infinity();
+};
+
+Edges upper_edges(const Morning& m, DayKind kind) {
+  const DayKindsModel& kinds = m.models->day_kinds;
+  const auto found = kinds.kinds.find(kind);
+  if (found == kinds.kinds.end()) return {};
+  const KindModel& range = found->second;
+  Edges edges{.sets = range.sets.high, .reps = range.reps.high, .percent = range.percent.high};
+  const bool meet_near = m.days_to_meet && *m.days_to_meet >= 0 && *m.days_to_meet <= 7 * kinds.before_meet.weeks;
+  if (kind == DayKind::heavy && meet_near) edges.percent = std::max(edges.percent, kinds.before_meet.percent.high);
+  return edges;
+}
+
+/// The plan as it is written, and the same lift with fewer sets, then fewer repetitions, and less weight. What is
+/// changed is ours and stays below the upper edges of the kind.
+void trims(const Morning& m, const Prescription& plan, std::vector<Candidate>& out) {
+  const auto& d = m.models->limits.distance;
+  const Edges most = upper_edges(m, plan.kind);
   struct Size {
     int sets;
     int reps;
@@ -41,7 +62,12 @@ void trims(const LimitsModel& limits, const Prescription& plan, std::vector<Cand
       if (!fewer && size.reps < plan.reps) continue;  // fewer repetitions alone have no name of their own
       if (fewer) c.actions.push_back(Action::trim_sets);
       if (step > 0) c.actions.push_back(Action::trim_intensity);
-      if (c.actions.empty()) c.actions.push_back(Action::run_as_planned);
+      const bool inside = size.sets <= most.sets && size.reps <= most.reps && percent <= most.percent;
+      if (c.actions.empty()) {
+        c.actions.push_back(Action::run_as_planned);
+      } else if (!inside) {
+        continue;
+      }
       out.push_back(std::move(c));
     }
   }
@@ -106,7 +132,7 @@ void light(const Morning& m, const std::optional<Move>& exchange, std::vector<Ca
 std::vector<Candidate> candidates(const Morning& m, const LiftFacts& f, const Prescription& plan,
                                   const std::optional<Move>& exchange) {
   std::vector<Candidate> all;
-  trims(m.models->limits, plan, all);
+  trims(m, plan, all);
   swaps(m, f, plan, exchange, all);
   light(m, exchange, all);
   all.push_back({.work = {.kind = DayKind::rest},

@@ -119,9 +119,13 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
     for (const auto& row : rows) text += print_json_line(Record(row));
   };
   text += print_json_line(Record(log.athlete));
-  add(log.maxes);
+  for (const TrainingMax& max : log.maxes) {
+    if (max.from <= today) text += print_json_line(Record(max));
+  }
   add(log.plan);
-  add(log.periods);
+  for (const Period& p : log.periods) {
+    if (p.from <= today) text += print_json_line(Record(p));
+  }
   add(log.days_off);
   for (const Session& s : log.sessions) {
     if (s.date < today) text += print_json_line(Record(s));

@@ -98,7 +98,7 @@ struct Morning {
   series::DaySeries series;
   std::vector<DayFigures> figures;  ///< to yesterday
   Coverage coverage;
-  int history_days = 0;  ///< since the first entry
+  int history_days = 0;  ///< since the first entry; 0 or less = nothing was entered before today
   std::optional<Measured> sleep;
   bool sleep_run = false;  ///< several short nights in a row
   double sleep_run_mean = 0;

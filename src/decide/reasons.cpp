@@ -171,12 +171,12 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
 std::vector<std::string> about_data(const Morning& m) {
   std::vector<std::string> out;
   const int needed = 21;
-  if (m.series.first_entry && m.history_days > 0 && !m.usual_known && m.history_days < 28) {
+  if (m.history_days > 0 && !m.usual_known && m.history_days < 28) {
     out.push_back(
         fmt::format("{} days of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
                     "warm-ups decide. About three weeks ({} days) of checks are needed.",
                     m.history_days, needed));
-  } else if (!m.series.first_entry) {
+  } else if (m.history_days <= 0) {
     out.push_back(
         "Nothing was entered before today: the plan and the warm-ups decide. About three weeks of checks are needed to "
         "know your usual.");

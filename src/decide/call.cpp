@@ -82,11 +82,17 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
     if (!text.empty() && std::find(day.say.begin(), day.say.end(), text) == day.say.end())
       day.say.push_back(std::move(text));
   };
+  const bool minor = m.age && *m.age < m.models->limits.age.youth;
   if (signs.stop) {
     const Urgency most = day.cautions.front().urgency;  // an emergency is not mixed with anything less
     for (const Caution& c : day.cautions) {
       if (c.urgency == most) add(c.say);
     }
+    const bool of_today = std::any_of(day.cautions.begin(), day.cautions.end(),
+                                      [&](const Caution& c) { return c.urgency == most && c.since == m.today; });
+    if (of_today) add(caution_text(*m.models, "clearance"));  // that of an earlier day says so itself
+    if (signs.distress) add(caution_text(*m.models, "distress"));
+    if (minor) add(caution_text(*m.models, "minors"));
     add(caution_text(*m.models, "exits"));
     add(caution_text(*m.models, "hierarchy"));
     return;
@@ -106,7 +112,7 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
   for (const std::string& text : signs.asks) add(text);
   if (signs.distress) add(caution_text(*m.models, "distress"));
   if (!day.cautions.empty()) {
-    if (m.age && *m.age < m.models->limits.age.youth) add(caution_text(*m.models, "minors"));
+    if (minor) add(caution_text(*m.models, "minors"));
     add(caution_text(*m.models, "hierarchy"));
   }
 }

@@ -1,6 +1,7 @@
 #include "phrases.hpp"
 
 #include <algorithm>
+#include <initializer_list>
 
 #include "steelyard/base/text.hpp"
 
@@ -40,14 +41,57 @@ bool inside_harmless(std::string_view text, std::size_t at, std::size_t size,
   });
 }
 
-bool is_negated(std::string_view before, const std::vector<std::string>& negations) {
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// What stands before a phrase without the comma, "or" or "and" that ties it to the item before it in a list.
+std::string_view without_connectors(std::string_view before) {
+  for (std::string_view rest = before;; before = rest) {
+    rest = trim(rest);
+    if (rest.ends_with(',')) {
+      rest.remove_suffix(1);
+    } else if (const auto words = split_words(rest);
+               !words.empty() && is_one_of(words.back(), {"or", "and", "nor", "any"})) {
+      rest.remove_suffix(words.back().size());
+    } else {
+      return rest;
+    }
+  }
+}
+
+bool is_negated(std::string_view before, const CautionsModel& model);
+
+/// "no chest pain, dizziness or fever": an item of a list is denied as the one before it is.
+bool follows_denied_sign(std::string_view before, const CautionsModel& model) {
+  const std::string_view item = without_connectors(before);
+  if (item.size() == trim(before).size()) return false;
+  for (const SignModel& sign : model.signs) {
+    for (const std::string& phrase : sign.words) {
+      const bool ends = item.ends_with(phrase) && !is_word_part(item, item.size() - phrase.size() - 1);
+      if (ends && is_negated(item.substr(0, item.size() - phrase.size()), model)) return true;
+    }
+  }
+  return false;
+}
+
+/// A negation within three words before, in the same part of the sentence: "no sleep, chest pain" denies no pain.
+bool is_negated(std::string_view before, const CautionsModel& model) {
   if (const auto clause = before.find_last_of(".;:!?"); clause != std::string_view::npos)
     before.remove_prefix(clause + 1);
+  if (follows_denied_sign(before, model)) return true;
+  if (const auto comma = before.find_last_of(','); comma != std::string_view::npos) before.remove_prefix(comma + 1);
   constexpr std::size_t reach = 3;
-  const auto words = split_words(before);
-  const std::size_t first = words.size() > reach ? words.size() - reach : 0;
-  if (first < words.size()) before.remove_prefix(static_cast<std::size_t>(words[first].data() - before.data()));
-  return std::any_of(negations.begin(), negations.end(),
+  auto words = split_words(before);
+  for (std::size_t i = words.size(); i-- > 0;) {
+    const bool turns = is_one_of(words[i], {"but", "because"});
+    if (!turns && words.size() - i <= reach) continue;
+    words.erase(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+    break;
+  }
+  if (words.empty()) return false;
+  before.remove_prefix(static_cast<std::size_t>(words.front().data() - before.data()));
+  return std::any_of(model.negations.begin(), model.negations.end(),
                      [&](const std::string& n) { return next_occurrence(before, n, 0) != std::string_view::npos; });
 }
 
@@ -58,7 +102,7 @@ Phrase find_phrase(std::string_view note, std::string_view phrase, const Caution
   Phrase result;
   for (std::size_t at = 0; (at = next_occurrence(text, phrase, at)) != std::string::npos; at += phrase.size()) {
     if (inside_harmless(text, at, phrase.size(), model.harmless)) continue;
-    const bool negated = is_negated(std::string_view(text).substr(0, at), model.negations);
+    const bool negated = is_negated(std::string_view(text).substr(0, at), model);
     result.negated = negated && (result.negated || !result.found);
     result.found = true;
     if (!negated) return result;

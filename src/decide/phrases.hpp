@@ -12,7 +12,9 @@ namespace steelyard::decide {
 
 struct Phrase {
   bool found = false;
-  bool negated = false;  ///< every occurrence has a negation within the three words before it, in the same clause
+  /// Every occurrence has a negation within the three words before it in the same part of the sentence, or follows a
+  /// denied sign in a list ("no chest pain, dizziness or fever").
+  bool negated = false;
 };
 
 /// Whole words only, in lower case; an occurrence inside a harmless phrase does not count ("hay fever").

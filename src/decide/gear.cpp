@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <limits>
 
 #include "steelyard/base/text.hpp"
 
@@ -21,6 +23,38 @@ bool fill_side(double left, std::span<const double> plates, std::vector<double>&
     side.pop_back();
   }
   return fill_side(left, plates.subspan(1), side);
+}
+
+struct SideSum {
+  double kg = 0;
+  int plates = 0;  ///< the fewest that make it
+};
+
+/// All that a side can hold up to `most`, ascending. Plates of gyms need not be multiples of one another.
+std::vector<SideSum> side_sums(double most, const std::vector<double>& plates) {
+  constexpr double never = std::numeric_limits<double>::infinity();
+  std::vector<SideSum> sums{{}};
+  for (const double plate : plates) {
+    std::vector<SideSum> with_plate;  // merges the sums without this plate and its own sums with one more of it
+    for (std::size_t a = 0, b = 0;;) {
+      while (b < with_plate.size() && with_plate[b].plates >= static_cast<int>(k_most_plates)) ++b;
+      const double without = a < sums.size() ? sums[a].kg : never;
+      const double one_more = b < with_plate.size() ? with_plate[b].kg + plate : never;
+      if (std::min(without, one_more) > most + k_hair_kg) break;
+      SideSum next{.kg = one_more, .plates = b < with_plate.size() ? with_plate[b].plates + 1 : 0};
+      if (without < one_more + k_hair_kg) {
+        const bool same = without > one_more - k_hair_kg;
+        next = same && next.plates < sums[a].plates ? SideSum{sums[a].kg, next.plates} : sums[a];
+        b += same ? 1 : 0;
+        ++a;
+      } else {
+        ++b;
+      }
+      with_plate.push_back(next);
+    }
+    sums = std::move(with_plate);
+  }
+  return sums;
 }
 
 }  // namespace
@@ -46,15 +80,15 @@ std::optional<std::vector<double>> plates_for(double total_kg, const Gear& gear)
 }
 
 double loadable(double kg, const Gear& gear, Rounding rounding) {
-  if (gear.plates_kg.empty() || kg <= gear.bar_kg) return gear.bar_kg;
-  const double step = 2 * gear.plates_kg.back();
-  const double steps = (kg - gear.bar_kg) / step;
-  const double whole = rounding == Rounding::down ? std::floor(steps + k_hair_kg) : std::round(steps);
-  for (double k = whole; k > 0; --k) {  // not every multiple of the smallest plate can be made of odd sets of plates
-    const double total = gear.bar_kg + k * step;
-    if (plates_for(total, gear)) return total;
-  }
-  return gear.bar_kg;
+  const double wanted = (kg - gear.bar_kg) / 2;
+  if (gear.plates_kg.empty() || wanted <= 0) return gear.bar_kg;
+  const auto sums = side_sums(wanted + gear.plates_kg.front(), gear.plates_kg);
+  const auto above =
+      std::find_if(sums.begin(), sums.end(), [&](const SideSum& s) { return s.kg > wanted + k_hair_kg; });
+  const double below_kg = std::prev(above)->kg;  // the empty side is always among them
+  const bool nearer_above =
+      rounding == Rounding::nearest && above != sums.end() && above->kg - wanted <= wanted - below_kg + k_hair_kg;
+  return gear.bar_kg + 2 * (nearer_above ? above->kg : below_kg);
 }
 
 std::vector<WarmupSet> warmup_ramp(double working_percent, double training_max_kg, const Gear& gear,

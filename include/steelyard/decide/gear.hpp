@@ -24,7 +24,7 @@ struct Gear {
 [[nodiscard]] std::optional<std::vector<double>> plates_for(double total_kg, const Gear& gear);
 
 enum class Rounding { nearest, down };
-/// The loadable weight at or next to `kg`, never below the bar.
+/// The loadable weight nearest to `kg` (of two equally near ones the heavier) or not above it; never below the bar.
 [[nodiscard]] double loadable(double kg, const Gear& gear, Rounding rounding);
 
 /// Warm-up sets below a working weight.

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <functional>
 #include <map>
 
 #include "steelyard/base/text.hpp"
@@ -107,7 +108,7 @@ bool is_rising(const std::vector<double>& levels, int entries) {
   if (static_cast<int>(levels.size()) < entries) return false;
   const auto last = levels.end();
   const auto first = last - entries;
-  return std::is_sorted(first, last) && *(last - 1) > *first;
+  return std::adjacent_find(first, last, std::greater_equal<>()) == last;
 }
 
 /// Open stops, by their id.

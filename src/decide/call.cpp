@@ -133,8 +133,8 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
     if (p.from <= today) text += print_json_line(Record(p));
   }
   add(log.days_off);
-  for (const Session& s : log.sessions) {
-    if (s.date < today) text += print_json_line(Record(s));
+  for (const Session& s : log.sessions) {  // of today's own session only the note can speak
+    if (s.date < today || (s.date == today && !s.note.empty())) text += print_json_line(Record(s));
   }
   for (const SetRow& s : log.sets) {
     if (s.date < today) text += print_json_line(Record(s));

@@ -18,8 +18,8 @@ namespace {
 constexpr double k_over_max = 1.3;   // share of the training max that nobody lifts by an ordinary set
 constexpr double k_under_max = 0.5;  // share below which a set is warming up
 constexpr double k_work_rpe = 6;     // a set of work, not of warming up
-constexpr double k_good_sleep = 4;  // of 7: quality that no sleepless night has
-constexpr double k_middle = 4;      // of 7: fatigue up to here speaks of no night without sleep
+constexpr double k_good_sleep = 4;   // of 7: quality that no sleepless night has
+constexpr double k_middle = 4;       // of 7: fatigue up to here speaks of no night without sleep
 constexpr double k_long_minutes = 300;
 constexpr int k_all_ten_sets = 3;
 

@@ -9,13 +9,14 @@ namespace steelyard::decide {
 std::optional<ExpectedStrength> expected_strength(const Morning& m, const LiftFacts& f) {
   const learn::LiftToday* learned = m.learned == nullptr ? nullptr : m.learned->find(f.lift);
   if (learned != nullptr) return learned->expected;
+  if (!f.training_max_kg) return std::nullopt;
   const auto& recent = m.models->strength.recent;
   std::vector<double> logs;
   double error = recent.least_sd;
   for (auto point = f.strength.rbegin(); point != f.strength.rend(); ++point) {
     if (static_cast<int>(logs.size()) >= recent.sessions || point->date < m.today - Days{7 * recent.weeks}) break;
     if (f.plan.kind != DayKind::light && f.plan.kind != DayKind::rest && point->kind != f.plan.kind) continue;
-    logs.push_back(100 * std::log(point->percent / 100));
+    logs.push_back(100 * std::log(point->kg / *f.training_max_kg));
     error = std::max(error, point->sd_percent);
   }
   constexpr std::size_t least = 3;

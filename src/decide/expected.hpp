@@ -8,7 +8,8 @@
 namespace steelyard::decide {
 
 /// unit        % of the written training max
-/// definition  what was learned, where enough was; else the mean of the last estimates of the same kind of day (models/strength.toml [recent]); the 80 % interval is
+/// definition  what was learned, where enough was; else the mean of the last estimates of the same kind of day
+/// (models/strength.toml [recent]); the 80 % interval is
 ///             that of a new observation: spread of the estimates, never below the set's own error, Student's t. With
 ///             fewer than three estimates: none.
 [[nodiscard]] std::optional<ExpectedStrength> expected_strength(const Morning& morning, const LiftFacts& lift);

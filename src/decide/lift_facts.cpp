@@ -96,12 +96,12 @@ void performance(const Morning& m, LiftFacts& f) {
     std::vector<double> before;  // sessions of the same kind: the estimates of different kinds differ by their nature
     for (const StrengthPoint& other : f.strength) {
       if (other.kind == point.kind && other.date < m.today - Days{recent_days} && other.date >= m.today - Days{70}) {
-        before.push_back(other.percent);
+        before.push_back(other.kg);
       }
     }
     if (before.size() < least_before) continue;
     const auto usual = series::moments(before);
-    sum += 100 * std::log(point.percent / usual->mean);
+    sum += 100 * std::log(point.kg / usual->mean);
     spread = std::max(spread, 100 * usual->sd / usual->mean);
     ++n;
   }
@@ -209,8 +209,7 @@ std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_vi
     if (!estimate) continue;
     const bool heavy = 100 * top / *max > models.limits.spacing.heavy_percent;
     const DayKind kind = heavy ? DayKind::heavy : top_reps <= 3 ? DayKind::speed : DayKind::volume;
-    points.push_back(
-        {.date = day, .kind = kind, .percent = 100 * estimate->kg / *max, .sd_percent = estimate->sd_percent});
+    points.push_back({.date = day, .kind = kind, .kg = estimate->kg, .sd_percent = estimate->sd_percent});
   }
   return points;
 }

@@ -201,14 +201,10 @@ void measure_load(Morning& m) {
   const DayFigures* last = m.yesterday();
   if (last == nullptr) return;
   m.coverage.ratio_state = last->state;
-  m.period = [&]() -> std::optional<Intent> {
-    std::optional<Intent> intent;
-    for (const Period& p : m.log->periods) {
-      if (p.from <= m.today && m.today <= p.to) intent = p.intent;
-    }
-    return intent;
-  }();
-  const bool declared = m.period && *m.period != Intent::easy && *m.period != Intent::taper;
+  // The last seven days are explained by a period that covers some of them, not by one that begins today.
+  const bool declared = std::any_of(m.log->periods.begin(), m.log->periods.end(), [&](const Period& p) {
+    return p.from < m.today && p.to >= m.today - Days{7} && p.intent != Intent::easy && p.intent != Intent::taper;
+  });
   m.load_explained = declared || (done_as_planned(m) && planned_high(m));
   m.week_above_high = last->state == RatioState::known && last->acute7_au && last->highest8_au && last->ratio_coupled &&
                       *last->acute7_au > *last->highest8_au && *last->ratio_coupled > load.ratio.band_high;
@@ -244,6 +240,9 @@ void look_at_dates(Morning& m) {
     if (to >= 0 && (!m.days_to_match || to < *m.days_to_match)) m.days_to_match = to;
     const int since = days_between(off.to, m.today);
     if (since >= 0 && (!m.days_since_match || since < *m.days_since_match)) m.days_since_match = since;
+  }
+  for (const Period& p : m.log->periods) {
+    if (p.from <= m.today && m.today <= p.to) m.period = p.intent;
   }
   if (m.check != nullptr) m.minutes_available = m.check->minutes_available;
 }

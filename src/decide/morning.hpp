@@ -50,7 +50,7 @@ struct Break {
 struct StrengthPoint {
   Day date{};
   DayKind kind = DayKind::volume;  ///< by its top set: heavy, speed or volume
-  double percent = 0;              ///< of the training max of that day
+  double kg = 0;                   ///< not a percent: a training max that is raised is no loss of strength
   double sd_percent = 0;
 };
 
@@ -62,8 +62,8 @@ struct LiftFacts {
   std::optional<double> training_max_kg;
   std::string sorest_mover;
   double mover_soreness = 0;  ///< 0 = not entered
-  std::string odd_mover;    ///< the sorest of the movers that are sorer than this lifter's usual
-  double odd_soreness = 0;  ///< its level; 0 = none is
+  std::string odd_mover;      ///< the sorest of the movers that are sorer than this lifter's usual
+  double odd_soreness = 0;    ///< its level; 0 = none is
   double odd_usual = 1;
   std::string sorest_support;
   double support_soreness = 0;

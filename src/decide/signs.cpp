@@ -27,7 +27,7 @@ std::map<Day, DayNotes> notes_by_day(const Morning& m) {
     if (!c.note.empty()) day.notes.push_back(c.note);
   }
   for (const Session& s : m.log->sessions) {
-    if (s.date < m.today && !s.note.empty()) days[s.date].notes.push_back(s.note);
+    if (s.date <= m.today && !s.note.empty()) days[s.date].notes.push_back(s.note);
   }
   return days;
 }

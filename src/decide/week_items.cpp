@@ -3,7 +3,6 @@
 #include <map>
 #include <set>
 
-#include "steelyard/series/training_max.hpp"
 #include "week_facts.hpp"
 
 namespace steelyard::decide {
@@ -64,7 +63,7 @@ class StrengthChange {
     const Day recent = end - Days{recent_days - 1};
     std::map<DayKind, std::vector<double>> before;
     for (const StrengthPoint& p : points) {
-      if (p.date < recent && p.date > end - Days{remembered_days}) before[p.kind].push_back(100 * std::log(p.percent));
+      if (p.date < recent && p.date > end - Days{remembered_days}) before[p.kind].push_back(100 * std::log(p.kg));
     }
     std::vector<double> scatter;
     std::set<DayKind> known;
@@ -75,7 +74,7 @@ class StrengthChange {
     }
     for (const StrengthPoint& p : points) {
       if (p.date < recent || !known.contains(p.kind)) continue;
-      changes_.push_back(100 * std::log(p.percent) - series::moments(before[p.kind])->mean);
+      changes_.push_back(100 * std::log(p.kg) - series::moments(before[p.kind])->mean);
     }
     n_before_ = scatter.size();
     if (n_before_ > 0) sd_ = series::moments(scatter)->sd;
@@ -163,10 +162,7 @@ std::vector<StrengthWeek> strength_of_week(const AthleteLog& log, Day monday, Da
   }
   std::vector<StrengthWeek> out;
   for (const std::string& lift : lifts) {
-    auto points = strength_points(log, lift, end + Days{1}, models);
-    for (StrengthPoint& p : points) {  // in kg: a new training max is no change of strength
-      p.percent *= series::training_max(log, lift, p.date, models.lifts).value_or(100) / 100;
-    }
+    const auto points = strength_points(log, lift, end + Days{1}, models);
     const StrengthChange change(points, end);
     if (change.sessions() < least_sessions) continue;
     out.push_back({.lift = lift,

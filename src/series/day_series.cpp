@@ -88,7 +88,9 @@ std::vector<Marks> marks_of(const AthleteLog& log, Day first, Day last, std::opt
   }
   for (const DaysOff& off : log.days_off) {
     if (off.reason == OffReason::match) continue;
-    for (Day day = std::max(off.from, first); day <= std::min(off.to, last); day += Days{1}) at(day)->off = true;
+    for (Day day = std::max(off.from, first); day <= std::min(off.to, last); day += Days{1}) {
+      if (Marks* m = at(day)) m->off = true;
+    }
   }
   return marks;
 }

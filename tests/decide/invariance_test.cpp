@@ -82,10 +82,10 @@ TEST(Call, IsNotChangedByWhatIsEnteredForLaterDaysOrBySessionsOfToday) {
     const Day today = random.today();
     AthleteLog later = log;
     later.sessions.push_back(session(today, 200, 10, DayKind::heavy));
-    later.sessions.back().note = "chest pain";
     later.sets.push_back(set_of(today, "squat", 10, 1, 200, 10));
     const Day tomorrow = today + Days{1 + random.below(5)};
     later.sessions.push_back(session(tomorrow, 300, 10, DayKind::sport));
+    later.sessions.back().note = "chest pain";
     later.sets.push_back(set_of(tomorrow, "squat", 10, 10, 100, 10));
     Check ill = check(tomorrow);
     ill.symptoms = {"chest-pressure"};

@@ -142,6 +142,16 @@ TEST(StopSigns, EachPhraseInTheCheckOrInYesterdaysSessionNoteStops) {
   EXPECT_GE(tried, 200);
 }
 
+TEST(StopSigns, WordsInTheNoteOfTodaysOwnSessionStopTheRestOfTheDay) {
+  AthleteLog log = lifter().with(usual());
+  log.sessions.push_back(session(k_today, 60, 7, DayKind::sport));
+  EXPECT_EQ(called(log).calls.front().actions, k_as_planned);
+  const std::string before = called(log).inputs_digest;
+  log.sessions.back().note = "chest pain on the last hill";
+  expect_stopped(called(log));
+  EXPECT_NE(called(log).inputs_digest, before);
+}
+
 TEST(StopSigns, EachStaysOpenUntilAClearanceDatedOnItsDayOrLater) {
   for (const SignModel& sign : cautions().signs) {
     if (!stops(sign) || sign.symptoms.empty() || !sign.together.empty()) continue;

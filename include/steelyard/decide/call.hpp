@@ -1,7 +1,8 @@
 #pragma once
 /// Today's call from everything that is known about one athlete.
 /// definition  the smallest change to the plan that holds every limit; red flags are decided before anything else and
-///             offer nothing else. Nothing that was entered for a later day, and no session of today, changes it.
+///             offer nothing else. Nothing that was entered for a later day changes it, and of a session of today only
+///             the words of its note.
 /// domain      log as Store::log gives it, reaching back at least 200 days and ahead at least 14 days of plan
 /// errors      none: what is not known lowers the confidence and is said
 /// cost        O(rows), some milliseconds for 200 days

@@ -5,7 +5,7 @@ set -euo pipefail
 build_packages=(
   g++ cmake ninja-build ccache pkg-config
   libboost1.81-dev libboost-program-options1.81-dev libboost-date-time1.81-dev libboost-json1.81-dev
-  libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev tzdata
+  libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev libssl-dev tzdata
 )
 test_packages=(libgtest-dev libgmock-dev)
 

@@ -1,11 +1,14 @@
 #include "steelyard/app/ingest.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <memory>
 
 #include "app/entry_writer.hpp"
 #include "app/files.hpp"
 #include "app/text_source.hpp"
+#include "steelyard/base/text.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -97,6 +100,13 @@ Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string&
     return ingest::KnownAthlete{(*athlete)->units};
   };
   const auto sink = [&](Record&& record, std::size_t) -> Result<void> {
+    if (options_.may_write) {
+      const std::string code = std::visit([](const auto& row) { return row.athlete; }, record);
+      STEELYARD_TRY_ASSIGN(const auto stored, writer.entry().athlete(code));
+      if (!options_.may_write(stored ? &*stored : nullptr, record)) {
+        return fail(Errc::not_allowed, fmt::format("rows of {} are not yours to write", in_quotes(code)));
+      }
+    }
     note_lift(record);
     return writer.put(std::move(record));
   };
@@ -145,9 +155,12 @@ Result<IngestOutcome> ingest_paths(Context& context, std::span<const std::string
 }
 
 Result<FileOutcome> ingest_text(Context& context, std::string_view name, std::string_view text,
-                                const IngestOptions& options) {
+                                const IngestOptions& options, std::vector<std::string>* added_lifts) {
   TextSource source(text);
-  return Reading(context, options).file(source, std::string(name), text.size());
+  Reading reading(context, options);
+  STEELYARD_TRY_ASSIGN(auto outcome, reading.file(source, std::string(name), text.size()));
+  if (added_lifts != nullptr) *added_lifts = std::move(reading.new_lifts);
+  return outcome;
 }
 
 }  // namespace steelyard::app

@@ -7,7 +7,9 @@
 #include "app/entry_writer.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/json.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -56,6 +58,22 @@ Result<void> remove_all(store::Entry& entry, const std::vector<PlanRow>& rows) {
 }
 
 }  // namespace
+
+PlanSpan usual_plan_span(Day today) {
+  const Day monday = today - Days{weekday_index(today)};
+  return {.from = monday, .to = monday + Days{13}};
+}
+
+std::string plan_json(const PlanView& view) {
+  std::string json;
+  report::JsonWriter writer(json);
+  writer.begin_object().field("schema", 1).field("athlete", view.athlete).key("plan").begin_array();
+  for (const PlanRow& row : view.rows) writer.raw(print_json_line(row));
+  writer.end_array().key("days_off").begin_array();
+  for (const DaysOff& off : view.days_off) writer.raw(print_json_line(off));
+  writer.end_array().end_object();
+  return json;
+}
 
 Result<PlanView> show_plan(Context& context, const Athlete& athlete, Day from, Day to) {
   STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete.athlete, from, to));

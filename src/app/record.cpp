@@ -80,6 +80,14 @@ Result<Record> row_of(Context& context, RecordKind kind, std::span<const ColumnT
   return tl::make_unexpected(std::move(error));
 }
 
+std::vector<std::string_view> columns_of(RecordKind kind) {
+  std::vector<std::string_view> columns;
+  for (const Cell& cell : cells_of(blank_row(kind, std::make_index_sequence<k_record_kinds>{}), std::nullopt)) {
+    columns.push_back(cell.column);
+  }
+  return columns;
+}
+
 Result<std::size_t> store_rows(Context& context, std::string_view source, std::span<const Record> rows) {
   STEELYARD_TRY_ASSIGN(EntryWriter writer, EntryWriter::begin(context, source));
   for (const Record& row : rows) STEELYARD_TRY(writer.put(row));

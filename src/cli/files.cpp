@@ -5,60 +5,13 @@
 #include "steelyard/app/ingest.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
-#include "steelyard/domain/vocabulary.hpp"
 
 namespace steelyard::cli {
 namespace {
 
 // ------------------------------------------------------------------------------------------ ingest
-std::string kinds_text(const ingest::ReadReport& report) {
-  std::vector<std::string> kinds;
-  for (const RecordKind kind : report.kinds) kinds.emplace_back(word(kind));
-  return join_words(kinds);
-}
-
-std::string outcome_line(const app::FileOutcome& file, bool dry_run) {
-  if (!file.stored && !dry_run) return fmt::format("{}: nothing stored", file.file);
-  std::string text = fmt::format("{}: {} rows of {}", file.file, file.report.rows, kinds_text(file.report));
-  if (dry_run) {
-    text += ", not stored (dry run)";
-  } else {
-    const auto part = [&](std::int64_t n, std::string_view what) {
-      if (n > 0) text += fmt::format(", {} {}", n, what);
-    };
-    part(file.summary.added, "new");
-    part(file.summary.replaced, "replaced");
-    part(file.summary.unchanged, "unchanged");
-    part(file.summary.removed, "removed");
-  }
-  if (file.held > 0) text += fmt::format(", {} left as answered or asked before", file.held);
-  if (file.asked > 0) text += fmt::format(", {} held aside as questions", file.asked);
-  return text;
-}
-
 void tell_errors(Terminal& terminal, const app::FileOutcome& file) {
-  if (file.refused) terminal.error("steelyard: " + file.refused->text());
-  for (const Error& error : file.report.errors) terminal.error("steelyard: " + error.text());
-  const std::size_t more = file.report.error_count - file.report.errors.size();
-  if (more > 0) terminal.error(fmt::format("steelyard: {}: {} more errors", file.file, more));
-}
-
-std::string outcome_json(const app::IngestOutcome& outcome) {
-  std::string json;
-  report::JsonWriter writer(json);
-  writer.begin_object().field("schema", 1).key("files").begin_array();
-  for (const auto& file : outcome.files) {
-    writer.begin_object().field("file", file.file).field("stored", file.stored);
-    writer.field("rows", static_cast<std::int64_t>(file.report.rows)).field("added", file.summary.added);
-    writer.field("replaced", file.summary.replaced).field("unchanged", file.summary.unchanged);
-    writer.field("removed", file.summary.removed).field("asked", static_cast<std::int64_t>(file.asked));
-    writer.key("errors").begin_array();
-    if (file.refused) writer.value(file.refused->text());
-    for (const Error& error : file.report.errors) writer.value(error.text());
-    writer.end_array().end_object();
-  }
-  writer.end_array().field("new_lifts", outcome.new_lifts).end_object();
-  return json + '\n';
+  for (const std::string& line : app::error_lines(file)) terminal.error("steelyard: " + line);
 }
 
 RunResult run_ingest(Run& run) {
@@ -75,9 +28,9 @@ RunResult run_ingest(Run& run) {
     tell_errors(run.terminal, file);
     has_errors = has_errors || file.has_errors();
     asked += file.asked;
-    text += report::clean(outcome_line(file, options.dry_run), run.look()) + '\n';
+    text += report::clean(app::outcome_line(file, options.dry_run), run.look()) + '\n';
   }
-  STEELYARD_TRY(run.terminal.out(run.globals.json ? outcome_json(outcome) : text));
+  STEELYARD_TRY(run.terminal.out(run.globals.json ? app::ingest_json(outcome) + '\n' : text));
   for (const auto& lift : outcome.new_lifts) {
     run.terminal.note(
         fmt::format("note: the lift '{}' is not in the models: its load counts, it has no regions", lift));

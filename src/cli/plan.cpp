@@ -20,38 +20,25 @@ Result<Day> day_word(std::string_view word) {
   return *day;
 }
 
-std::string plan_json(const app::PlanView& view) {
-  std::string json;
-  report::JsonWriter writer(json);
-  writer.begin_object().field("schema", 1).field("athlete", view.athlete).key("plan").begin_array();
-  for (const PlanRow& row : view.rows) writer.raw(print_json_line(row));
-  writer.end_array().key("days_off").begin_array();
-  for (const DaysOff& off : view.days_off) writer.raw(print_json_line(off));
-  writer.end_array().end_object();
-  return json + '\n';
-}
-
 RunResult show(Run& run, app::Context& context, const Athlete& athlete) {
   STEELYARD_TRY(run.expect_words(1, 1, "plan show"));
   STEELYARD_TRY_ASSIGN(const Day today, run.day(context, athlete));
-  Day from = today - Days{weekday_index(today)};
-  Day to = from + Days{13};
+  app::PlanSpan span = app::usual_plan_span(today);
   if (const auto typed = run.text("week")) {
     auto week = parse_iso_week(*typed);
     if (!week) return fail(Errc::usage, week.error().what, "--week");
-    from = monday_of(*week);
-    to = from + Days{6};
+    span = {.from = monday_of(*week), .to = monday_of(*week) + Days{6}};
   }
   STEELYARD_TRY_ASSIGN(const auto typed_from, run.date("from"));
   STEELYARD_TRY_ASSIGN(const auto typed_to, run.date("to"));
-  from = typed_from.value_or(from);
-  to = typed_to.value_or(to);
-  STEELYARD_TRY_ASSIGN(const auto view, app::show_plan(context, athlete, from, to));
+  STEELYARD_TRY_ASSIGN(const auto view,
+                       app::show_plan(context, athlete, typed_from.value_or(span.from), typed_to.value_or(span.to)));
   if (run.globals.json) {
-    STEELYARD_TRY(run.terminal.out(plan_json(view)));
+    STEELYARD_TRY(run.terminal.out(app::plan_json(view) + '\n'));
     return 0;
   }
-  std::string text = fmt::format("Plan of {}, {} to {}:\n", athlete.athlete, format_day(from), format_day(to));
+  std::string text =
+      fmt::format("Plan of {}, {} to {}:\n", athlete.athlete, format_day(view.from), format_day(view.to));
   text += view.rows.empty() ? "  nothing is planned\n" : plan_lines(view.rows);
   for (const DaysOff& off : view.days_off) {
     text += fmt::format("  off {} to {}: {}\n", format_day(off.from), format_day(off.to), word(off.reason));

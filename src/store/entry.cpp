@@ -60,13 +60,14 @@ Result<std::vector<Touched>> TouchedDays::list(Reader& reader) const {
 SqliteEntry::~SqliteEntry() {
   if (!is_open_) return;
   // A failure leaves the transaction to SQLite, which takes it back when the connection closes.
-  if (c_.db.in_transaction()) static_cast<void>(c_.db.run("rollback"));
+  if (c_.db.in_transaction()) static_cast<void>(c_.db.run(give_up()));
   end();
 }
 
 Result<void> SqliteEntry::begin(std::string_view source, Instant at) {
   if (c_.entry_is_open) return fail(Errc::failed, "an entry is open already; commit it or give it up first");
-  STEELYARD_TRY(c_.db.run("begin immediate"));
+  is_part_ = c_.db.in_transaction();
+  STEELYARD_TRY(c_.db.run(is_part_ ? "savepoint entry" : "begin immediate"));
   is_open_ = true;
   c_.entry_is_open = true;
   c_.saved_in_entry = false;
@@ -74,6 +75,10 @@ Result<void> SqliteEntry::begin(std::string_view source, Instant at) {
   STEELYARD_TRY(add.with(std::int64_t{at.time_since_epoch().count()}, source).run());
   id_ = c_.db.last_id();
   return {};
+}
+
+const char* SqliteEntry::give_up() const {
+  return is_part_ ? "rollback to entry; release entry" : "rollback";
 }
 
 void SqliteEntry::end() {
@@ -368,7 +373,7 @@ Result<EntrySummary> SqliteEntry::commit() {
     STEELYARD_TRY(checked(record(touched)));
   }
   const bool nothing = summary_.id == 0 && !c_.saved_in_entry;
-  STEELYARD_TRY(checked(c_.db.run(nothing ? "rollback" : "commit")));
+  STEELYARD_TRY(checked(c_.db.run(nothing ? give_up() : is_part_ ? "release entry" : "commit")));
   end();
   return summary_;
 }

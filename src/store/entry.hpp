@@ -54,6 +54,7 @@ class SqliteEntry final : public Entry {
   template <class T>
   Result<T> checked(Result<T> result);
   void end();
+  [[nodiscard]] const char* give_up() const;
 
   template <class R>
   [[nodiscard]] Result<PutOutcome> put_row(const R& row);
@@ -88,6 +89,7 @@ class SqliteEntry final : public Entry {
   TouchedDays touched_;
   OpenPart part_;
   bool is_open_ = false;
+  bool is_part_ = false;  ///< of a Work, which ends it
   bool loose_ends_ = false;
   std::optional<Error> broken_;
 

@@ -3,6 +3,7 @@
 #include <array>
 
 #include "store/rows.hpp"
+#include "store/service_tables.hpp"
 
 namespace steelyard::store {
 namespace {
@@ -79,7 +80,7 @@ Result<void> create_all(Database& db) {
 
 using Migration = Result<void> (*)(Database&);
 /// Migration i brings version i to version i + 1.
-constexpr std::array<Migration, k_schema_version> k_migrations{create_all};
+constexpr std::array<Migration, k_schema_version> k_migrations{create_all, create_service_tables};
 
 }  // namespace
 

@@ -8,7 +8,7 @@ namespace steelyard::store {
 /// Marks the file as ours ("SYAR").
 inline constexpr int k_application_id = 0x53594152;
 /// Version of the tables that this program writes; kept in the file as user_version.
-inline constexpr int k_schema_version = 1;
+inline constexpr int k_schema_version = 2;
 
 /// Looks at the file without changing it.
 /// errors  bad_data (somebody else's database, or a newer store)

@@ -12,6 +12,7 @@
 #include "store/entry.hpp"
 #include "store/saved.hpp"
 #include "store/schema.hpp"
+#include "store/service_tables.hpp"
 #include "store/upkeep.hpp"
 
 namespace steelyard::store {
@@ -87,6 +88,7 @@ class SqliteStore final : public Store {
     return erase_athlete(c_, athlete);
   }
   [[nodiscard]] Result<std::string> contents_digest() override { return digest_of_contents(c_.db); }
+  [[nodiscard]] Service& service() override { return service_; }
 
  private:
   [[nodiscard]] Result<void> no_entry() const {
@@ -100,6 +102,7 @@ class SqliteStore final : public Store {
 
   Connection c_;
   Saved saved_{c_.db};
+  ServiceTables service_{c_.db};
 };
 
 /// Makes the file, readable for its owner only, and its folders. An existing file is left alone: opening and closing it

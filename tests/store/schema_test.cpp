@@ -14,7 +14,7 @@ TEST(Schema, VersionOneHasTheseColumns) {
   Database db;
   must(db.open(":memory:", k_wait));
   must(migrate(db));
-  ASSERT_EQ(k_schema_version, 1) << "a new version: keep this test for files that migrate from version 1";
+  ASSERT_EQ(k_schema_version, 2) << "a new version: keep this test for files that migrate from version 1";
   const std::map<std::string, std::string> tables{
       {"athletes",
        "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
@@ -52,6 +52,26 @@ TEST(Schema, VersionOneHasTheseColumns) {
               "changed_by integer, seq integer, " + expected + ", entry integer, seen integer");
     EXPECT_EQ(columns_of("held_" + table), "question integer, place integer, " + expected);
   }
+}
+
+TEST(Schema, AFileOfVersionOneGetsTheTablesOfTheServiceAndKeepsItsRows) {
+  const Folder folder;
+  {
+    const auto store = must(open_sqlite_store(folder.file("a.db")));
+    enter(*store, {athlete("a1"), session("a1", "2026-11-23", 75)});
+  }
+  {
+    Database db;
+    must(db.open(folder.file("a.db"), k_wait));
+    for (const auto* table :
+         {"tokens", "accesses", "replies", "leases", "briefings", "inbox_files", "week_decisions"}) {
+      must(db.run(fmt::format("drop table {}", table)));  // what is left is version 1
+    }
+    must(db.run("pragma user_version = 1"));
+  }
+  const auto store = must(open_sqlite_store(folder.file("a.db")));
+  EXPECT_EQ(whole_log(*store, "a1").sessions.size(), 1U);
+  EXPECT_EQ(must(store->service().add_token({.hash = "h", .role = "coach"})), 1);
 }
 
 TEST(Schema, MigratingTwiceChangesNothing) {

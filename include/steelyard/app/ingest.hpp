@@ -26,6 +26,8 @@ struct IngestProgress {
 struct IngestOptions {
   bool dry_run = false;    ///< everything but the storing
   bool keep_good = false;  ///< store the good rows of a file with errors
+  /// Whether rows about that athlete may come in; `stored` is null for one who is not there yet. none = everybody's.
+  std::function<bool(const Athlete* stored, const Record& row)> may_write;
   std::function<void(const IngestProgress&)> progress;
 };
 
@@ -51,7 +53,18 @@ struct IngestOutcome {
                                                  const IngestOptions& options);
 
 /// The same for one text that is at hand already.
+/// `added_lifts`, if given, gets the lifts that no model file knows.
 [[nodiscard]] Result<FileOutcome> ingest_text(Context& context, std::string_view name, std::string_view text,
-                                              const IngestOptions& options);
+                                              const IngestOptions& options,
+                                              std::vector<std::string>* added_lifts = nullptr);
+
+// ------------------------------------------------------------------------------------------ in words
+/// "FILE: 3 rows of checks, 3 new", or what else became of it.
+[[nodiscard]] std::string outcome_line(const FileOutcome& file, bool dry_run);
+/// Every error that was kept, and how many more there were.
+[[nodiscard]] std::vector<std::string> error_lines(const FileOutcome& file);
+/// {"schema", "files": [{"file", "stored", "rows", "added", "replaced", "unchanged", "removed", "asked", "errors"}],
+/// "new_lifts"}
+[[nodiscard]] std::string ingest_json(const IngestOutcome& outcome);
 
 }  // namespace steelyard::app

@@ -17,7 +17,15 @@ struct PlanView {
   std::vector<PlanRow> rows;      ///< ascending by date, then order on the day
   std::vector<DaysOff> days_off;  ///< that touch the span
 };
+struct PlanSpan {
+  Day from{};
+  Day to{};
+};
+/// That week and the next.
+[[nodiscard]] PlanSpan usual_plan_span(Day today);
 [[nodiscard]] Result<PlanView> show_plan(Context& context, const Athlete& athlete, Day from, Day to);
+/// {"schema", "athlete", "plan": [rows as JSON lines], "days_off": [rows]}
+[[nodiscard]] std::string plan_json(const PlanView& view);
 
 struct PlanItem {
   Day date{};

@@ -21,6 +21,9 @@ using ColumnText = std::pair<std::string, std::string>;
 [[nodiscard]] Result<Record> row_of(Context& context, RecordKind kind, std::span<const ColumnText> typed,
                                     const std::optional<Record>& before = std::nullopt);
 
+/// The columns of that kind, in the order of files.
+[[nodiscard]] std::vector<std::string_view> columns_of(RecordKind kind);
+
 /// Stores rows as one entry of that source and asks about what is not believable.   returns  number of new questions
 [[nodiscard]] Result<std::size_t> store_rows(Context& context, std::string_view source, std::span<const Record> rows);
 

@@ -18,6 +18,7 @@
 #include "steelyard/base/zone.hpp"
 #include "steelyard/domain/log.hpp"
 #include "steelyard/domain/records.hpp"
+#include "steelyard/store/service.hpp"
 
 namespace steelyard::store {
 
@@ -180,6 +181,9 @@ class Store {
   /// Digest of all rows (not of history, calls or questions): equal contents, equal digest, whatever the order of
   /// entry.
   [[nodiscard]] virtual Result<std::string> contents_digest() = 0;
+
+  /// What a running service keeps beside the entries.
+  [[nodiscard]] virtual Service& service() = 0;
 };
 
 [[nodiscard]] std::unique_ptr<Store> open_memory_store();

@@ -1,0 +1,74 @@
+#pragma once
+/// A store to read from whose by-products - the call that was made, states, forecasts - are kept for a connection that
+/// writes. So an answer never waits for an import that holds the store.
+
+#include <functional>
+#include <vector>
+
+#include "steelyard/app/context.hpp"
+
+namespace steelyard::serve {
+
+class LaterStore final : public store::Store {
+ public:
+  using Save = std::function<Result<void>(store::Store& store)>;
+
+  explicit LaterStore(store::Store& store) : store_(store) {}
+
+  [[nodiscard]] std::vector<Save> take() { return std::exchange(saves_, {}); }
+
+  [[nodiscard]] Result<std::unique_ptr<store::Entry>> begin(std::string_view, Instant) override { return only_reads(); }
+  [[nodiscard]] Result<std::vector<Athlete>> athletes() override { return store_.athletes(); }
+  [[nodiscard]] Result<std::optional<Athlete>> athlete(std::string_view code) override { return store_.athlete(code); }
+  [[nodiscard]] Result<AthleteLog> log(std::string_view athlete, Day from, Day to) override {
+    return store_.log(athlete, from, to);
+  }
+  [[nodiscard]] Result<std::optional<store::EntryInfo>> undo_last() override { return only_reads(); }
+  [[nodiscard]] Result<std::vector<store::HistoryRow>> history(std::string_view athlete) override {
+    return store_.history(athlete);
+  }
+  [[nodiscard]] Result<std::optional<Question>> question(std::int64_t id) override { return store_.question(id); }
+  [[nodiscard]] Result<std::vector<Question>> questions() override { return store_.questions(); }
+  [[nodiscard]] Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) override {
+    return store_.open_questions(std::move(athlete));
+  }
+  [[nodiscard]] Result<void> save_call(const store::StoredCall& call) override {
+    return later([call](store::Store& s) { return s.save_call(call); });
+  }
+  [[nodiscard]] Result<std::optional<store::StoredCall>> call(std::string_view athlete, Day date,
+                                                              std::string_view command) override {
+    return store_.call(athlete, date, command);
+  }
+  [[nodiscard]] Result<void> save_decision(const Decision&, Instant) override { return only_reads(); }
+  [[nodiscard]] Result<void> save_states(const std::vector<store::StoredState>& states) override {
+    return later([states](store::Store& s) { return s.save_states(states); });
+  }
+  [[nodiscard]] Result<std::optional<store::StoredState>> state(std::string_view athlete, std::string_view target,
+                                                                Day day) override {
+    return store_.state(athlete, target, day);
+  }
+  [[nodiscard]] Result<void> drop_states(std::string_view, Day) override { return only_reads(); }
+  [[nodiscard]] Result<void> save_forecasts(const std::vector<store::StoredForecast>& forecasts) override {
+    return later([forecasts](store::Store& s) { return s.save_forecasts(forecasts); });
+  }
+  [[nodiscard]] Result<std::vector<store::StoredForecast>> forecasts(std::string_view athlete) override {
+    return store_.forecasts(athlete);
+  }
+  [[nodiscard]] Result<void> erase(std::string_view) override { return only_reads(); }
+  [[nodiscard]] Result<std::string> contents_digest() override { return store_.contents_digest(); }
+  [[nodiscard]] store::Service& service() override { return store_.service(); }
+
+ private:
+  [[nodiscard]] static tl::unexpected<Error> only_reads() {
+    return fail(Errc::failed, "this connection to the store only reads");
+  }
+  [[nodiscard]] Result<void> later(Save save) {
+    saves_.push_back(std::move(save));
+    return {};
+  }
+
+  store::Store& store_;
+  std::vector<Save> saves_;
+};
+
+}  // namespace steelyard::serve

@@ -1,0 +1,64 @@
+#include "serve/notify.hpp"
+
+#include <fcntl.h>
+#include <sys/socket.h>
+#include <sys/un.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <cstring>
+#include <string>
+
+#include "steelyard/base/text.hpp"
+
+namespace steelyard::serve {
+namespace {
+
+constexpr int k_first_socket = 3;  // SD_LISTEN_FDS_START
+
+std::optional<int> number_in(const char* variable) {
+  const char* text = std::getenv(variable);
+  return text == nullptr ? std::nullopt : parse_int(text);
+}
+
+/// True if the variable names this process, or is not set.
+bool is_for_us(const char* variable) {
+  const auto pid = number_in(variable);
+  return !pid || *pid == ::getpid();
+}
+
+}  // namespace
+
+void notify(std::string_view lines) {
+  const char* path = std::getenv("NOTIFY_SOCKET");
+  sockaddr_un address{};
+  address.sun_family = AF_UNIX;
+  if (path == nullptr || (path[0] != '/' && path[0] != '@') || std::strlen(path) >= sizeof address.sun_path) return;
+  const std::size_t length = std::strlen(path);
+  std::memcpy(address.sun_path, path, length);
+  if (path[0] == '@') address.sun_path[0] = '\0';  // a name without a file
+  const int socket = ::socket(AF_UNIX, SOCK_DGRAM | SOCK_CLOEXEC, 0);
+  if (socket < 0) return;
+  const auto size = static_cast<socklen_t>(offsetof(sockaddr_un, sun_path) + length);
+  ::sendto(socket, lines.data(), lines.size(), MSG_NOSIGNAL, reinterpret_cast<const sockaddr*>(&address), size);
+  ::close(socket);
+}
+
+std::optional<std::chrono::microseconds> watchdog_interval() {
+  const auto asked = number_in("WATCHDOG_USEC");
+  if (!asked || *asked <= 0 || !is_for_us("WATCHDOG_PID")) return std::nullopt;
+  return std::chrono::microseconds{*asked / 2};
+}
+
+std::vector<int> handed_sockets() {
+  const auto n = number_in("LISTEN_FDS");
+  if (!n || !number_in("LISTEN_PID") || !is_for_us("LISTEN_PID")) return {};
+  std::vector<int> sockets;
+  for (int fd = k_first_socket; fd < k_first_socket + *n; ++fd) {
+    ::fcntl(fd, F_SETFD, FD_CLOEXEC);
+    sockets.push_back(fd);
+  }
+  return sockets;
+}
+
+}  // namespace steelyard::serve

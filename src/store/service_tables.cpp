@@ -1,0 +1,259 @@
+#include "store/service_tables.hpp"
+
+namespace steelyard::store {
+namespace {
+
+std::int64_t seconds(Instant at) {
+  return at.time_since_epoch().count();
+}
+Instant instant(std::int64_t number) {
+  return Instant{std::chrono::seconds{number}};
+}
+
+Token token_in(const Statement& s) {
+  Token token{.id = s.integer(0),
+              .hash = std::string(s.text(1)),
+              .parent = s.integer(2),
+              .role = std::string(s.text(3)),
+              .athlete = std::string(s.text(4)),
+              .group = std::string(s.text(5)),
+              .note = std::string(s.text(6)),
+              .made = instant(s.integer(7)),
+              .expires = instant(s.integer(8)),
+              .revoked = std::nullopt};
+  if (!s.is_null(9)) token.revoked = instant(s.integer(9));
+  return token;
+}
+
+class WholeWork final : public Work {
+ public:
+  explicit WholeWork(Database& db) : transaction_(db) {}
+  [[nodiscard]] Result<void> begin() { return transaction_.begin(); }
+  [[nodiscard]] Result<void> commit() override { return transaction_.commit(); }
+
+ private:
+  Transaction transaction_;
+};
+
+}  // namespace
+
+Result<void> create_service_tables(Database& db) {
+  // autoincrement: the number of a token stands in accesses and must not come to mean another one.
+  return db.run(R"sql(
+create table tokens (id integer primary key autoincrement, hash blob not null unique, parent integer not null,
+  role text not null, athlete text not null, "group" text not null, note text not null, made integer not null,
+  expires integer not null, revoked integer) strict;
+create index tokens_by_parent on tokens (parent);
+create table accesses (id integer primary key, at integer not null, token integer not null, athlete text not null,
+  what text not null, status integer not null) strict;
+create index accesses_by_athlete on accesses (athlete, id);
+create table replies (key text primary key, request_digest text not null, status integer not null, body text not null,
+  at integer not null) strict, without rowid;
+create table leases (name text primary key, holder text not null, until integer not null) strict, without rowid;
+create table briefings (kind text not null, subject text not null, athlete text not null, date integer not null,
+  made_at integer not null, say text not null, html text not null, json text not null, tries integer not null,
+  next_try integer not null, delivered integer, primary key (kind, subject, date)) strict, without rowid;
+create index briefings_waiting on briefings (next_try) where delivered is null;
+create table inbox_files (digest text primary key, outcome text not null) strict, without rowid;
+create table week_decisions (id integer primary key, week text not null, athlete text not null, decision text not null,
+  note text not null, at integer not null) strict;
+create index week_decisions_by_week on week_decisions (week, athlete, id);
+)sql");
+}
+
+template <class... Values>
+Result<void> ServiceTables::run(const char* sql, const Values&... values) {
+  Statement statement(db_, sql);
+  return statement.with(values...).run();
+}
+
+Result<std::unique_ptr<Work>> ServiceTables::begin_work() {
+  if (db_.in_transaction()) return fail(Errc::failed, "other work with the store is not finished");
+  auto work = std::make_unique<WholeWork>(db_);
+  STEELYARD_TRY(work->begin());
+  return work;
+}
+
+// ------------------------------------------------------------------------------------------ tokens
+Result<std::int64_t> ServiceTables::add_token(const Token& t) {
+  Statement add(db_,
+                "insert into tokens (hash, parent, role, athlete, \"group\", note, made, expires) "
+                "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)");
+  add.bind_bytes(1, t.hash).bind(2, t.parent).bind(3, t.role).bind(4, t.athlete).bind(5, t.group).bind(6, t.note);
+  STEELYARD_TRY(add.bind(7, seconds(t.made)).bind(8, seconds(t.expires)).run());
+  return db_.last_id();
+}
+
+Result<std::optional<Token>> ServiceTables::token(std::string_view hash) {
+  STEELYARD_TRY_ASSIGN(const bool found, token_by_hash_.bind_bytes(1, hash).step());
+  if (!found) return std::nullopt;
+  Token token = token_in(token_by_hash_);
+  token_by_hash_.reset();
+  return token;
+}
+
+Result<std::vector<Token>> ServiceTables::tokens() {
+  Statement all(db_,
+                "select id, hash, parent, role, athlete, \"group\", note, made, expires, revoked from tokens "
+                "where parent = 0 order by id");
+  std::vector<Token> tokens;
+  STEELYARD_TRY(each(all, [&]() -> Result<void> {
+    tokens.push_back(token_in(all));
+    return {};
+  }));
+  return tokens;
+}
+
+Result<bool> ServiceTables::revoke_token(std::int64_t id, Instant at) {
+  STEELYARD_TRY(
+      run("update tokens set revoked = ?2 where (id = ?1 or parent = ?1) and revoked is null", id, seconds(at)));
+  return db_.changes() > 0;
+}
+
+Result<void> ServiceTables::drop_sessions(Instant before) {
+  return run("delete from tokens where parent <> 0 and (expires < ?1 or revoked is not null)", seconds(before));
+}
+
+// ------------------------------------------------------------------------------------------ accesses
+Result<void> ServiceTables::add_accesses(std::span<const Access> accesses) {
+  if (accesses.empty()) return {};
+  Transaction work(db_);
+  STEELYARD_TRY(work.begin());
+  for (const Access& a : accesses) {
+    STEELYARD_TRY(add_access_.with(seconds(a.at), a.token, a.athlete, a.what, a.status).run());
+  }
+  return work.commit();
+}
+
+Result<std::vector<Access>> ServiceTables::accesses(std::string_view athlete) {
+  Statement select(db_, "select at, token, what, status from accesses where athlete = ?1 order by id");
+  std::vector<Access> all;
+  STEELYARD_TRY(each(select.with(athlete), [&]() -> Result<void> {
+    all.push_back({.at = instant(select.integer(0)),
+                   .token = select.integer(1),
+                   .athlete = std::string(athlete),
+                   .what = std::string(select.text(2)),
+                   .status = static_cast<int>(select.integer(3))});
+    return {};
+  }));
+  return all;
+}
+
+Result<void> ServiceTables::drop_accesses(Instant before) {
+  return run("delete from accesses where at < ?1", seconds(before));
+}
+
+// ------------------------------------------------------------------------------------------ replies
+Result<void> ServiceTables::save_reply(std::string_view key, const Reply& reply, Instant at) {
+  return run("insert or replace into replies (key, request_digest, status, body, at) values (?1, ?2, ?3, ?4, ?5)", key,
+             reply.request_digest, reply.status, reply.body, seconds(at));
+}
+
+Result<std::optional<Reply>> ServiceTables::reply(std::string_view key) {
+  Statement select(db_, "select request_digest, status, body from replies where key = ?1");
+  STEELYARD_TRY_ASSIGN(const bool found, select.with(key).step());
+  if (!found) return std::nullopt;
+  return Reply{.request_digest = std::string(select.text(0)),
+               .status = static_cast<int>(select.integer(1)),
+               .body = std::string(select.text(2))};
+}
+
+Result<void> ServiceTables::drop_replies(Instant before) {
+  return run("delete from replies where at < ?1", seconds(before));
+}
+
+// ------------------------------------------------------------------------------------------ leases
+Result<bool> ServiceTables::hold_lease(std::string_view name, std::string_view holder, Instant now, Instant until) {
+  STEELYARD_TRY(
+      run("insert into leases (name, holder, until) values (?1, ?2, ?4) on conflict (name) do update set "
+          "holder = excluded.holder, until = excluded.until where holder = ?2 or until <= ?3",
+          name, holder, seconds(now), seconds(until)));
+  return db_.changes() > 0;
+}
+
+Result<void> ServiceTables::release_lease(std::string_view name, std::string_view holder) {
+  return run("delete from leases where name = ?1 and holder = ?2", name, holder);
+}
+
+// ------------------------------------------------------------------------------------------ briefings
+Result<bool> ServiceTables::has_briefing(std::string_view kind, std::string_view subject, Day date) {
+  Statement select(db_, "select 1 from briefings where kind = ?1 and subject = ?2 and date = ?3");
+  return select.with(kind, subject, day_number(date)).exists();
+}
+
+Result<void> ServiceTables::add_briefing(const Briefing& b) {
+  const std::string_view athlete = b.kind == "day" ? std::string_view(b.subject) : std::string_view{};
+  return run(
+      "insert into briefings (kind, subject, athlete, date, made_at, say, html, json, tries, next_try) "
+      "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 0, 0)",
+      b.kind, b.subject, athlete, day_number(b.date), seconds(b.made_at), b.text, b.html, b.json);
+}
+
+Result<std::vector<Briefing>> ServiceTables::undelivered(Instant now) {
+  Statement select(db_,
+                   "select kind, subject, date, made_at, say, html, json, tries from briefings "
+                   "where delivered is null and next_try <= ?1 order by made_at, kind, subject");
+  std::vector<Briefing> all;
+  STEELYARD_TRY(each(select.with(seconds(now)), [&]() -> Result<void> {
+    all.push_back({.kind = std::string(select.text(0)),
+                   .subject = std::string(select.text(1)),
+                   .date = day_from_number(static_cast<int>(select.integer(2))),
+                   .made_at = instant(select.integer(3)),
+                   .text = std::string(select.text(4)),
+                   .html = std::string(select.text(5)),
+                   .json = std::string(select.text(6)),
+                   .tries = static_cast<int>(select.integer(7))});
+    return {};
+  }));
+  return all;
+}
+
+Result<void> ServiceTables::set_delivered(const Briefing& b, Instant at) {
+  return run("update briefings set delivered = ?4 where kind = ?1 and subject = ?2 and date = ?3", b.kind, b.subject,
+             day_number(b.date), seconds(at));
+}
+
+Result<void> ServiceTables::put_off(const Briefing& b, Instant next_try) {
+  return run("update briefings set tries = tries + 1, next_try = ?4 where kind = ?1 and subject = ?2 and date = ?3",
+             b.kind, b.subject, day_number(b.date), seconds(next_try));
+}
+
+// ------------------------------------------------------------------------------------------ inbox
+Result<void> ServiceTables::note_file(std::string_view digest, std::string_view outcome) {
+  return run("insert or replace into inbox_files (digest, outcome) values (?1, ?2)", digest, outcome);
+}
+
+Result<std::optional<std::string>> ServiceTables::noted_file(std::string_view digest) {
+  Statement select(db_, "select outcome from inbox_files where digest = ?1");
+  STEELYARD_TRY_ASSIGN(const bool found, select.with(digest).step());
+  if (!found) return std::nullopt;
+  return std::string(select.text(0));
+}
+
+Result<void> ServiceTables::forget_file(std::string_view digest) {
+  return run("delete from inbox_files where digest = ?1", digest);
+}
+
+// ------------------------------------------------------------------------------------------ the week
+Result<void> ServiceTables::save_week_decision(const WeekDecision& d) {
+  return run("insert into week_decisions (week, athlete, decision, note, at) values (?1, ?2, ?3, ?4, ?5)", d.week,
+             d.athlete, d.decision, d.note, seconds(d.at));
+}
+
+Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view week) {
+  Statement select(db_,
+                   "select athlete, decision, note, at, max(id) from week_decisions where week = ?1 group by athlete "
+                   "order by athlete");
+  std::vector<WeekDecision> all;
+  STEELYARD_TRY(each(select.with(week), [&]() -> Result<void> {
+    all.push_back({.week = std::string(week),
+                   .athlete = std::string(select.text(0)),
+                   .decision = std::string(select.text(1)),
+                   .note = std::string(select.text(2)),
+                   .at = instant(select.integer(3))});
+    return {};
+  }));
+  return all;
+}
+
+}  // namespace steelyard::store

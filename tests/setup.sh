@@ -7,7 +7,7 @@ build_packages=(
   libboost1.81-dev libboost-program-options1.81-dev libboost-date-time1.81-dev libboost-json1.81-dev
   libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev libssl-dev tzdata
 )
-test_packages=(libgtest-dev libgmock-dev)
+test_packages=(libgtest-dev libgmock-dev python3-icalendar)
 
 wanted=("${build_packages[@]}")
 [ "${1:-test}" = build ] || wanted+=("${test_packages[@]}")

@@ -15,24 +15,12 @@ namespace {
 
 constexpr int k_days_asked = 7;  // further back nobody remembers
 
-std::optional<double> item(const Check& check, std::string_view name) {
-  std::optional<double> value;
-  visit_fields(
-      [&]<class T>(const Column& column, const T& member) {
-        if constexpr (std::is_same_v<T, std::optional<double>>) {
-          if (column.name == name) value = member;
-        }
-      },
-      check);
-  return value;
-}
-
 UsualCheck usual_of(const AthleteLog& log, Day day, const Models& models) {
   UsualCheck usual;
   for (const auto name : k_check_items) {
     std::vector<series::Dated> values;
     for (const Check& check : log.checks) {
-      if (const auto value = item(check, name)) values.push_back({check.date, *value});
+      if (const auto value = check_item(check, name)) values.push_back({check.date, *value});
     }
     const auto found = series::usual(values, day, models.limits.signals.usual_days);
     if (!found) continue;
@@ -66,6 +54,18 @@ Result<std::vector<PlanRow>> unentered_plan(const AthleteLog& log, Day day) {
 }
 
 }  // namespace
+
+std::optional<double> check_item(const Check& check, std::string_view name) {
+  std::optional<double> value;
+  visit_fields(
+      [&]<class T>(const Column& column, const T& member) {
+        if constexpr (std::is_same_v<T, std::optional<double>>) {
+          if (column.name == name) value = member;
+        }
+      },
+      check);
+  return value;
+}
 
 Result<Morning> morning_of(Context& context, const Athlete& athlete, Day day) {
   STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
@@ -115,7 +115,7 @@ Result<std::size_t> store_check(Context& context, const Athlete& athlete, Day da
   if (as_usual) {
     for (const auto& [name, value] : morning.usual) {
       const bool named = std::any_of(typed.begin(), typed.end(), [&](const ColumnText& c) { return c.first == name; });
-      const bool entered = morning.check && item(*morning.check, name);
+      const bool entered = morning.check && check_item(*morning.check, name);
       if (!named && !entered) columns.emplace_back(name, format_number(value));
     }
   }

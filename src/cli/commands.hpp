@@ -15,6 +15,7 @@ extern const Command k_loads;                              // loads.cpp
 extern const Command k_questions, k_decide;                // decisions.cpp
 extern const Command k_athlete, k_max, k_off;              // people.cpp
 extern const Command k_plan;                               // plan.cpp
+extern const Command k_report;                             // report.cpp
 extern const Command k_serve;                              // serve.cpp
 extern const Command k_token;                              // token.cpp
 

@@ -50,6 +50,7 @@ Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
   call.lift = f.lift;
   const Prescription plan = planned_work(f.plan, m);
   call.planned = plan;
+  call.training_max_kg = f.training_max_kg;
   call.expected = expected_strength(m, f);
   if (signs.stop || signs.closes(f.lift) != nullptr) {
     call.actions = {Action::stop_refer};

@@ -2,6 +2,7 @@
 
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/json.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -19,8 +20,7 @@ std::string against_plan(const AheadLift& lift) {
 
 }  // namespace
 
-std::string ahead_text(const Ahead& ahead, const Look& look) {
-  Page page(look);
+void write_ahead(Sheet& page, const Ahead& ahead, const Look& look) {
   for (const std::string& sentence : ahead.say)
     page.text(sentence, &sentence == &ahead.say.front() ? Weight::bold : Weight::plain);
   for (const std::string& sentence : ahead.missing) page.bullet(sentence);
@@ -37,6 +37,11 @@ std::string ahead_text(const Ahead& ahead, const Look& look) {
     page.blank();
     page.table(table);
   }
+}
+
+std::string ahead_text(const Ahead& ahead, const Look& look) {
+  Page page(look);
+  write_ahead(page, ahead, look);
   return page.take();
 }
 

@@ -7,6 +7,7 @@
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/text.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -37,7 +38,7 @@ struct Line {
 };
 
 /// Options beside each other, a row for each thing that is known of any of them.
-void write_options(Page& page, std::span<const Option> options, const Look& look) {
+void write_options(Sheet& page, std::span<const Option> options, const Look& look) {
   const std::vector<Line> lines{
       {"today", [&](const Option& o) { return prescription_text(o.today, look); }},
       {"heavy on", [](const Option& o) { return o.heavy_on ? short_day(*o.heavy_on) : ""; }},
@@ -73,8 +74,7 @@ void write_options(Page& page, std::span<const Option> options, const Look& look
 
 }  // namespace
 
-std::string compare_text(const Comparison& comparison, const Look& look) {
-  Page page(look);
+void write_compare(Sheet& page, const Comparison& comparison, const Look& look) {
   if (comparison.say.empty()) {
     page.text(comparison.options.empty() ? "There is nothing to compare today." : "Today's options:", Weight::bold);
   } else {
@@ -95,6 +95,11 @@ std::string compare_text(const Comparison& comparison, const Look& look) {
   }
   page.text(fmt::format("{}, {}, {}.", comparison.athlete, spoken_lift(comparison.lift), long_day(comparison.date)),
             Weight::dim);
+}
+
+std::string compare_text(const Comparison& comparison, const Look& look) {
+  Page page(look);
+  write_compare(page, comparison, look);
   return page.take();
 }
 

@@ -5,8 +5,8 @@
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
-#include "steelyard/report/chart.hpp"
 #include "steelyard/report/learned.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -27,20 +27,7 @@ std::string target_text(std::string_view target) {
   return target == "sleep_quality" ? "sleep quality" : std::string(target);
 }
 
-/// Estimates over calendar days, gaps where nothing was lifted.
-void draw(Page& page, const LiftStrength& lift, const Look& look) {
-  constexpr std::size_t k_least = 4;
-  if (lift.days.size() < k_least) return;
-  std::vector<std::optional<double>> values;
-  for (const StrengthDay& day : lift.days) values.emplace_back(in_unit(day.estimated_kg, look));
-  const std::vector<AxisLabel> labels{{0, format_day(lift.days.front().date)},
-                                      {values.size() - 1, format_day(lift.days.back().date)}};
-  page.text(
-      fmt::format("Estimated one-repetition maximum ({}), session by session:", look.units == Unit::lb ? "lb" : "kg"));
-  for (const std::string& row : line_chart(values, std::span(labels).first(1), look)) page.drawn(row);
-}
-
-void list(Page& page, const LiftStrength& lift, const Look& look) {
+void list(Sheet& page, const LiftStrength& lift, const Look& look) {
   Table table{.columns = {{"session", false}, {"expected", true}, {"4 of 5 within", true}, {"came", true}}, .rows = {}};
   const std::size_t from = lift.days.size() > k_table_sessions ? lift.days.size() - k_table_sessions : 0;
   for (std::size_t i = from; i < lift.days.size(); ++i) {
@@ -52,7 +39,7 @@ void list(Page& page, const LiftStrength& lift, const Look& look) {
   page.table(table);
 }
 
-void write_now(Page& page, const LiftStrength& lift, const Look& look) {
+void write_now(Sheet& page, const LiftStrength& lift, const Look& look) {
   if (!lift.now || !lift.training_max_kg) return;
   const double share = *lift.training_max_kg / 100;
   page.text(fmt::format("Expected today: {} % of the training max, {} on four of five such days ({}).",
@@ -62,27 +49,30 @@ void write_now(Page& page, const LiftStrength& lift, const Look& look) {
 
 }  // namespace
 
-std::string strength_text(const StrengthReport& report, const Look& look) {
-  Page page(look);
+void write_strength(Sheet& page, const StrengthReport& report, const Look& look) {
   if (report.lifts.empty()) {
     page.text("No main lift has sets on record yet, so nothing is known about strength.");
-    return page.take();
+    return;
   }
   for (const LiftStrength& lift : report.lifts) {
     if (&lift != &report.lifts.front()) page.blank();
-    page.text(fmt::format("{}: {} with an estimate", capitalized(spoken_lift(lift.lift)),
-                          counted(static_cast<std::size_t>(std::max(lift.sessions, 0)), "session", "sessions")),
-              Weight::bold);
+    page.heading(fmt::format("{}: {} with an estimate", capitalized(spoken_lift(lift.lift)),
+                             counted(static_cast<std::size_t>(std::max(lift.sessions, 0)), "session", "sessions")));
     write_now(page, lift, look);
     if (lift.days.empty()) {
       page.text("No session gave an estimate: sets need a weight and an RPE of 6 or more, or a missed repetition.");
       continue;
     }
-    draw(page, lift, look);
+    page.strength_chart(lift);
     list(page, lift, look);
     for (const Worth& worth : lift.worth) page.bullet(worth.say);
     for (const std::string& sentence : lift.say) page.bullet(sentence);
   }
+}
+
+std::string strength_text(const StrengthReport& report, const Look& look) {
+  Page page(look);
+  write_strength(page, report, look);
   return page.take();
 }
 

@@ -5,6 +5,7 @@
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/report/text.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -79,7 +80,7 @@ std::optional<double> monotony_of_equal_days(int k, bool sample) {
   return k / 7.0 / sd;
 }
 
-void write_monotony(Page& page, const LoadReport& report, std::size_t last) {
+void write_monotony(Sheet& page, const LoadReport& report, std::size_t last) {
   const DayFigures& day = report.days[last];
   if (day.no_variation) {
     page.bullet("Monotony has no value: the 7 days do not vary.");
@@ -105,7 +106,7 @@ void write_monotony(Page& page, const LoadReport& report, std::size_t last) {
   }
 }
 
-void write_week(Page& page, const LoadReport& report, std::size_t last) {
+void write_week(Sheet& page, const LoadReport& report, std::size_t last) {
   const DayFigures& day = report.days[last];
   page.bullet(ratio_sentence(day));
   if (day.unlogged_of_28 > 0) page.bullet(gap_sentence(day));
@@ -143,18 +144,13 @@ std::string_view status_spoken(DayStatus status) {
   return "";
 }
 
-/// "Mon 03-02"
-std::string weekday_month_day(Day day) {
-  return capitalized(weekday_code(weekday_index(day))) + " " + format_day(day).substr(5);
-}
-
 std::string reading(const DayFigures& day) {
   if (!day.ratio_low || !day.ratio_high) return "-";
   return unbroken(fmt::format("{:.2f} to {:.2f}", *day.ratio_low, *day.ratio_high));
 }
 
 /// On a narrow screen the status (the chart shows it) and the readings (a sentence gives today's) are left out.
-void write_table(Page& page, std::span<const DayFigures> days, const Look& look) {
+void write_table(Sheet& page, std::span<const DayFigures> days, const Look& look) {
   const bool wide = usable_width(look) >= 72;
   Table table;
   table.columns = {{"day"}, {"load", true}, {"7 days", true}, {"28-day mean", true}, {"ratio", true}};
@@ -176,60 +172,34 @@ void write_table(Page& page, std::span<const DayFigures> days, const Look& look)
   page.table(table);
 }
 
-struct Marks {
-  std::string_view bar, pale, rest, unlogged, open;
-};
-constexpr Marks k_ascii{"#", ":", ".", "o", "?"};
-constexpr Marks k_unicode{"\u2588", "\u2591", "\u2577", "\u25CB", "\u2026"};
-
-void write_chart(Page& page, std::span<const DayFigures> days, const Look& look) {
-  const Marks& m = look.unicode ? k_unicode : k_ascii;
-  std::vector<Bar> bars;
-  std::vector<AxisLabel> labels;
-  for (const DayFigures& day : days) {
-    const std::string_view mark = day.status == DayStatus::rest       ? m.rest
-                                  : day.status == DayStatus::unlogged ? m.unlogged
-                                  : day.status == DayStatus::open     ? m.open
-                                                                      : m.rest;
-    bars.push_back({day.load_au, day.estimated, mark});
-    if (weekday_index(day.date) == 0) labels.push_back({bars.size() - 1, weekday_month_day(day.date)});
-  }
-  page.text("Load of each day, AU", Weight::bold);
-  for (const std::string& row : bar_chart(bars, labels, look)) page.drawn(row);
-  const auto any = [&](auto has) { return std::any_of(days.begin(), days.end(), has); };
-  std::string legend = fmt::format("{} trained, {} rest", m.bar, m.rest);
-  if (any([](const DayFigures& d) { return d.estimated; })) legend += fmt::format(", {} estimated", m.pale);
-  if (any([](const DayFigures& d) { return d.status == DayStatus::unlogged; }))
-    legend += fmt::format(", {} not logged", m.unlogged);
-  if (any([](const DayFigures& d) { return d.status == DayStatus::open; }))
-    legend += fmt::format(", {} under way", m.open);
-  page.hanging("", legend, 2);
-}
-
 std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
   return days.subspan(days.size() - std::min(n, days.size()));
 }
 
 }  // namespace
 
-std::string loads_text(const LoadReport& report, const Look& look) {
-  Page page(look);
+void write_loads(Sheet& page, const LoadReport& report, const Look& look) {
   const std::span<const DayFigures> days(report.days);
   std::size_t closed = days.size();  // one past the last day that figures count
   while (closed > 0 && days[closed - 1].status == DayStatus::open) --closed;
   if (closed == 0) {
     page.text(fmt::format("No day of {} has a load yet.", report.athlete), Weight::bold);
-    return page.take();
+    return;
   }
   page.text(first_sentence(days.first(closed)), Weight::bold);
   write_week(page, report, closed - 1);
   page.blank();
-  write_chart(page, last_of(days, k_chart_days), look);
+  page.load_chart(last_of(days, k_chart_days));
   page.blank();
   write_table(page, last_of(days, k_table_days), look);
   page.blank();
   page.text(fmt::format("AU = session RPE times minutes. 28-day mean: of a week. {}", k_ratio_note), Weight::dim);
   page.text(fmt::format("{}, up to {}.", report.athlete, long_day(days[closed - 1].date)), Weight::dim);
+}
+
+std::string loads_text(const LoadReport& report, const Look& look) {
+  Page page(look);
+  write_loads(page, report, look);
   return page.take();
 }
 

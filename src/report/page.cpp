@@ -4,7 +4,7 @@
 
 #include "report/utf8.hpp"
 #include "steelyard/base/text.hpp"
-#include "steelyard/report/look.hpp"
+#include "steelyard/report/sheet.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -17,19 +17,6 @@ void replace_all(std::string& text, std::string_view from, std::string_view to) 
   for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size()) {
     text.replace(at, from.size(), to);
   }
-}
-
-/// Keeps a number and the unit after it on one line.
-std::string glue_units(std::string_view text) {
-  constexpr std::array<std::string_view, 10> units{"kg", "lb", "%", "h", "AU", "cm", "ms", "m/s", "min", "of"};
-  std::string out(text);
-  for (std::size_t at = 1; (at = out.find(' ', at)) != std::string::npos; ++at) {
-    const std::string_view rest = std::string_view(out).substr(at + 1);
-    const std::string_view word = rest.substr(0, rest.find_first_of(" ,.;:)"));
-    const bool number = out[at - 1] >= '0' && out[at - 1] <= '9';
-    if (number && std::find(units.begin(), units.end(), word) != units.end()) out.replace(at, 1, k_glue);
-  }
-  return out;
 }
 
 /// Bytes of the longest beginning of at most `width` columns; at least one code point.
@@ -87,6 +74,18 @@ std::string unbroken(std::string_view text) {
   return out;
 }
 
+std::string glue_units(std::string_view text) {
+  constexpr std::array<std::string_view, 10> units{"kg", "lb", "%", "h", "AU", "cm", "ms", "m/s", "min", "of"};
+  std::string out(text);
+  for (std::size_t at = 1; (at = out.find(' ', at)) != std::string::npos; ++at) {
+    const std::string_view rest = std::string_view(out).substr(at + 1);
+    const std::string_view word = rest.substr(0, rest.find_first_of(" ,.;:)"));
+    const bool number = out[at - 1] >= '0' && out[at - 1] <= '9';
+    if (number && std::find(units.begin(), units.end(), word) != units.end()) out.replace(at, 1, k_glue);
+  }
+  return out;
+}
+
 std::vector<std::string> wrap(std::string_view text, std::size_t width) {
   std::vector<std::string> lines;
   std::string line;
@@ -141,7 +140,8 @@ void Page::labelled(std::string_view label, std::string_view text) {
   hanging(lead, text, 2);
 }
 
-void Page::table(const Table& table, std::size_t indent) {
+void Page::table(const Table& table) {
+  constexpr std::size_t indent = 2;
   const auto widths = column_widths(table, usable_width(look_) - indent, look_);
   const auto row = [&](const std::vector<std::string>& cells, Weight weight) {
     std::vector<std::vector<std::string>> wrapped;

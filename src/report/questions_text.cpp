@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "steelyard/base/text.hpp"
+#include "steelyard/report/sheet.hpp"
 #include "steelyard/report/text.hpp"
 
 namespace steelyard::report {

@@ -7,6 +7,7 @@
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/text.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -22,12 +23,11 @@ bool is_said(const std::vector<std::string>& sentences, const std::string& sente
 
 /// The most urgent stops and the two ways out of them; an emergency is not mixed with anything less. What else is said
 /// about a stop (a minor's guardian, whose word comes first) follows; questions and lesser cautions wait.
-std::string stop_text(const DayCall& call, const Look& look) {
+void write_stop(Sheet& page, const DayCall& call) {
   const auto most =
       std::min_element(call.cautions.begin(), call.cautions.end(), [](const Caution& a, const Caution& b) {
         return a.urgency < b.urgency;
       })->urgency;
-  Page page(look);
   std::vector<std::string> shown;
   std::vector<std::string> waits;
   for (const Question& question : call.questions) waits.push_back(question.say);
@@ -39,23 +39,17 @@ std::string stop_text(const DayCall& call, const Look& look) {
     if (!is_said(shown, sentence) && !is_said(waits, sentence)) page.text(sentence);
   }
   for (const Caution& caution : call.cautions) {
-    if (caution.urgency != most) continue;
-    page.blank();
-    page.text(fmt::format("Open since {}. A licensed practitioner has cleared you:", long_day(caution.since)));
-    page.hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by practitioner", caution.id)), 4);
-    page.text("This was entered by mistake:");
-    page.hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by mistake", caution.id)), 4);
+    if (caution.urgency == most) page.way_out(caution);
   }
-  return page.take();
 }
 
-void write_cautions(Page& page, const DayCall& call) {
+void write_cautions(Sheet& page, const DayCall& call) {
   for (const Caution& caution : call.cautions) {
     if (!is_said(call.say, caution.say)) page.bullet(caution.say);
   }
 }
 
-void write_standing_cautions(Page& page, const DayCall& call) {
+void write_standing_cautions(Sheet& page, const DayCall& call) {
   for (const Caution& caution : call.cautions) {
     if (caution.urgency != Urgency::soon) continue;
     std::vector<std::string> lifts;
@@ -85,7 +79,7 @@ std::string call_line(const LiftCall& lift, const Look& look) {
 }
 
 /// Weights and repetitions stand in columns; the plates follow.
-void write_warmup(Page& page, const LiftCall& lift, const Look& look) {
+void write_warmup(Sheet& page, const LiftCall& lift, const Look& look) {
   std::string_view label = "warm-up";
   for (const WarmupSet& set : lift.warmup) {
     const std::string work = fmt::format("{:>8} {} {:<2}", weight_text(set.weight_kg, look), times(look), set.reps);
@@ -95,7 +89,7 @@ void write_warmup(Page& page, const LiftCall& lift, const Look& look) {
   }
 }
 
-void write_limits(Page& page, const LiftCall& lift) {
+void write_limits(Sheet& page, const LiftCall& lift) {
   std::size_t held = 0;
   std::string_view label = "why";
   for (const LimitResult& limit : lift.limits) {
@@ -112,7 +106,7 @@ void write_limits(Page& page, const LiftCall& lift) {
                                    held == 1 ? "s" : ""));
 }
 
-void write_expected(Page& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
+void write_expected(Sheet& page, const LiftCall& lift, std::span<const KindBand> bands) {
   if (!lift.expected) return;
   const ExpectedStrength& e = *lift.expected;
   page.labelled("expected",
@@ -130,15 +124,20 @@ void write_expected(Page& page, const LiftCall& lift, const Look& look, std::spa
     for (std::size_t i = 1; i < shares.size(); ++i) text += ", " + shares[i];
     page.labelled("of that", text);
   }
-  Level level{.plan = {}, .call = {}, .expected = e.percent, .low80 = e.low80, .high80 = e.high80, .bands = {}};
+  Level level{.plan = {},
+              .call = {},
+              .expected = e.percent,
+              .low80 = e.low80,
+              .high80 = e.high80,
+              .training_max_kg = lift.training_max_kg,
+              .bands = {}};
   if (lift.planned && lift.planned->percent > 0) level.plan = lift.planned->percent;
   if (lift.call.sets > 0) level.call = lift.call.percent;
   level.bands.assign(bands.begin(), bands.end());
-  page.blank();
-  for (const std::string& row : level_rows(level, look)) page.drawn(row);
+  page.level(level);
 }
 
-void write_move(Page& page, const Move& move) {
+void write_move(Sheet& page, const Move& move) {
   std::string text = fmt::format("{} goes to {}", word(move.kind), long_day(move.to_date));
   if (move.displaced) {
     text += fmt::format("; the {} day there {}", word(move.displaced->kind),
@@ -147,9 +146,9 @@ void write_move(Page& page, const Move& move) {
   page.labelled("move", text);
 }
 
-void write_lift(Page& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
+void write_lift(Sheet& page, const LiftCall& lift, const Look& look, std::span<const KindBand> bands) {
   page.blank();
-  page.text(capitalized(spoken_lift(lift.lift)) + ": " + action_words(lift.actions), Weight::bold);
+  page.heading(capitalized(spoken_lift(lift.lift)) + ": " + action_words(lift.actions));
   page.labelled("planned", lift.planned ? prescription_text(*lift.planned, look) : "nothing");
   page.labelled("today", call_line(lift, look));
   if (lift.rpe_cap && lift.call.sets > 0)
@@ -159,10 +158,10 @@ void write_lift(Page& page, const LiftCall& lift, const Look& look, std::span<co
   if (!lift.at_the_bar.empty()) page.labelled("at the bar", lift.at_the_bar);
   write_limits(page, lift);
   if (!lift.limits.empty()) page.labelled("confidence", confidence_word(lift.confidence));
-  write_expected(page, lift, look, bands);
+  write_expected(page, lift, bands);
 }
 
-void write_foot(Page& page, const DayCall& call) {
+void write_foot(Sheet& page, const DayCall& call) {
   page.blank();
   write_standing_cautions(page, call);
   if (!call.questions.empty()) {
@@ -229,14 +228,21 @@ std::string coverage_text(const Coverage& coverage) {
   return text;
 }
 
-std::string today_text(const DayCall& call, const Look& look, std::span<const KindBand> bands) {
-  if (std::any_of(call.cautions.begin(), call.cautions.end(), stops)) return stop_text(call, look);
-  Page page(look);
+void write_today(Sheet& page, const DayCall& call, const Look& look, std::span<const KindBand> bands) {
+  if (std::any_of(call.cautions.begin(), call.cautions.end(), stops)) {
+    write_stop(page, call);
+    return;
+  }
   if (!call.say.empty()) page.text(call.say[0], Weight::bold);
   for (std::size_t i = 1; i < call.say.size(); ++i) page.bullet(call.say[i]);
   write_cautions(page, call);
   for (const LiftCall& lift : call.calls) write_lift(page, lift, look, bands);
   write_foot(page, call);
+}
+
+std::string today_text(const DayCall& call, const Look& look, std::span<const KindBand> bands) {
+  Page page(look);
+  write_today(page, call, look, bands);
   return page.take();
 }
 

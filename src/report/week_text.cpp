@@ -6,6 +6,7 @@
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/report/text.hpp"
+#include "steelyard/report/write.hpp"
 
 namespace steelyard::report {
 namespace {
@@ -25,19 +26,18 @@ std::string spoken_kind(const std::string& kind) {
   return found == words.end() ? kind : std::string(found->second);
 }
 
-void write_list(Page& page, std::string_view label, const std::vector<std::string>& lines) {
+void write_list(Sheet& page, std::string_view label, const std::vector<std::string>& lines) {
   for (const auto& line : lines) {
     page.labelled(label, line);
     label = "";
   }
 }
 
-void write_flag(Page& page, const WeekFlag& flag) {
+void write_flag(Sheet& page, const WeekFlag& flag) {
   std::vector<std::string> kinds;
   for (const auto& kind : flag.kinds) kinds.push_back(spoken_kind(kind));
   page.blank();
-  page.hanging(fmt::format("{}. ", flag.order), fmt::format("{}: {}", flag.athlete, join_words(kinds)), 0,
-               Weight::bold);
+  page.heading(fmt::format("{}. {}: {}", flag.order, flag.athlete, join_words(kinds)));
   write_list(page, "because", flag.because);
   write_list(page, "caused by", flag.caused_by);
   if (!flag.next_step.empty()) page.labelled("next step", flag.next_step);
@@ -53,14 +53,13 @@ std::string first_sentence(const WeekReview& review) {
 
 }  // namespace
 
-std::string week_text(const WeekReview& review, const Look& look) {
-  Page page(look);
+void write_week(Sheet& page, const WeekReview& review) {
   page.text(first_sentence(review), Weight::bold);
   for (const auto& sentence : review.squad) page.bullet(sentence);
   for (const WeekFlag& flag : review.flags) write_flag(page, flag);
   if (!review.watch.empty()) {
     page.blank();
-    page.text("Watch, nothing to do yet", Weight::bold);
+    page.heading("Watch, nothing to do yet");
     for (const WatchLine& line : review.watch) page.bullet(line.athlete + ": " + line.because);
   }
   if (!review.quiet.empty()) {
@@ -72,6 +71,11 @@ std::string week_text(const WeekReview& review, const Look& look) {
   page.text(fmt::format("Week {}, {} to {}{}.", format_iso_week(review.week), format_day(monday),
                         format_day(monday + Days{6}), review.group.empty() ? "" : ", group " + review.group),
             Weight::dim);
+}
+
+std::string week_text(const WeekReview& review, const Look& look) {
+  Page page(look);
+  write_week(page, review);
   return page.take();
 }
 

@@ -3,6 +3,7 @@
 #include "report/today_parts.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/sheet.hpp"
 #include "steelyard/report/text.hpp"
 
 namespace steelyard::report {

@@ -56,6 +56,10 @@ std::string short_day(Day day) {
   return unbroken(capitalized(weekday_code(weekday_index(day))) + " " + format_day(day));
 }
 
+std::string weekday_month_day(Day day) {
+  return capitalized(weekday_code(weekday_index(day))) + " " + format_day(day).substr(5);
+}
+
 std::string long_day(Day day) {
   return unbroken(fmt::format("{} {}", weekday_name(day), format_day(day)));
 }

@@ -90,8 +90,7 @@ StrengthReport strength() {
 TEST(StrengthText, ShowsSessionsChartAndSentences) {
   const std::string text = strength_text(strength(), {});
   EXPECT_THAT(text, HasSubstr("Squat: 5 sessions with an estimate"));
-  EXPECT_THAT(text,
-              HasSubstr("Expected today: 98 % of the training max, 95 to 101 on four of five such days"));
+  EXPECT_THAT(text, HasSubstr("Expected today: 98 % of the training max, 95 to 101 on four of five such days"));
   EXPECT_THAT(text, HasSubstr("97 to 103"));
   EXPECT_THAT(text, HasSubstr("- 41 nights."));
   EXPECT_THAT(text, HasSubstr("Too few entries yet for mood"));

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "steelyard/report/sheet.hpp"
+
 namespace steelyard::report {
 namespace {
 

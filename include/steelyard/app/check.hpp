@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "steelyard/app/record.hpp"
@@ -15,6 +16,9 @@ namespace steelyard::app {
 /// The items that are asked one by one, by their columns, in the order of the questions.
 inline constexpr std::array<std::string_view, 6> k_check_items{"sleep_hours", "sleep_quality", "soreness",
                                                                "fatigue",     "stress",        "mood"};
+
+/// The value of a column of the check that holds a number; none = blank, or no such column.
+[[nodiscard]] std::optional<double> check_item(const Check& check, std::string_view name);
 
 /// unit  as the columns: hours to the nearest half, 1-7 to the nearest whole
 using UsualCheck = std::map<std::string, double, std::less<>>;

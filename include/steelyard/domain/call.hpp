@@ -89,6 +89,7 @@ struct LiftCall {
   std::optional<Prescription> planned;  ///< none = nothing was planned
   std::vector<Action> actions;
   Prescription call;
+  std::optional<double> training_max_kg;     ///< that holds today
   std::optional<double> weight_kg;           ///< loadable; none without a training max
   std::vector<double> plates_per_side;       ///< of the working weight
   std::optional<double> rpe_cap;

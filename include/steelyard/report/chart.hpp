@@ -51,6 +51,7 @@ struct Level {
   std::optional<double> expected;
   double low80 = 0;
   double high80 = 0;
+  std::optional<double> training_max_kg;  ///< kilos beside the percent, where there is room for them
   std::vector<KindBand> bands;
 };
 

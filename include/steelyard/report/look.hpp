@@ -1,7 +1,6 @@
 #pragma once
-/// How text for a person is laid out: widths, wrapping, tables, and the cleaning of everything that people typed.
-/// definition  Lines are never wider than usable_width(look) columns. Weight of type (bold, dim) is the only use of
-///             colour codes; nothing is told by a hue. Without Unicode every mark has a form in plain ASCII.
+/// How text for a person is laid out: widths, wrapping, the cleaning of everything that people typed, figures as words.
+/// definition  Without Unicode every mark has a form in plain ASCII.
 /// domain      Text of any origin may be handed in: what could steer a terminal is made visible or dropped (clean).
 
 #include <cstddef>
@@ -40,43 +39,10 @@ struct Look {
 /// The text with its blanks made unbreakable: "82.5 kg" stays on one line.
 [[nodiscard]] std::string unbroken(std::string_view text);
 
+/// The text with an unbreakable blank between a number and its unit.
+[[nodiscard]] std::string glue_units(std::string_view text);
+
 enum class Weight { plain, bold, dim };
-
-struct Column {
-  std::string head;
-  bool right = false;  ///< numbers stand right
-};
-
-/// A cell that does not fit is wrapped inside its column.
-struct Table {
-  std::vector<Column> columns;
-  std::vector<std::vector<std::string>> rows;
-};
-
-/// Collects cleaned and wrapped lines; all text output goes through it.
-class Page {
- public:
-  explicit Page(const Look& look) : look_(look) {}
-
-  void text(std::string_view text, Weight weight = Weight::plain) { hanging("", text, 0, weight); }
-  /// `lead` before the first line, the following lines below the text and not below the lead.
-  void hanging(std::string_view lead, std::string_view text, std::size_t indent, Weight weight = Weight::plain);
-  void bullet(std::string_view text, std::size_t indent = 2) { hanging("- ", text, indent); }
-  /// "  label       text", with the text's column the same for all labels.
-  void labelled(std::string_view label, std::string_view text);
-  void table(const Table& table, std::size_t indent = 2);
-  /// A drawn row: blanks are kept, what is too wide is cut.
-  void drawn(std::string_view row, Weight weight = Weight::plain);
-  void blank();
-
-  [[nodiscard]] std::string take() { return std::move(out_); }
-
- private:
-  void emit(std::string_view line, std::size_t indent, Weight weight);
-
-  Look look_;
-  std::string out_;
-};
 
 // ------------------------------------------------------------------------------------------ figures as words
 /// "82.5 kg"; in pounds rounded to the nearest half.
@@ -87,6 +53,7 @@ class Page {
 [[nodiscard]] std::string prescription_text(const Prescription& p, const Look& look);
 [[nodiscard]] std::string times(const Look& look);              ///< "x"
 [[nodiscard]] std::string short_day(Day day);                   ///< "Mon 2026-03-02"
+[[nodiscard]] std::string weekday_month_day(Day day);           ///< "Mon 03-02"
 [[nodiscard]] std::string long_day(Day day);                    ///< "Monday 2026-03-02"
 [[nodiscard]] std::string range_text(double low, double high);  ///< "94 to 100", whole numbers
 [[nodiscard]] std::string counted(std::size_t n, std::string_view one, std::string_view many);  ///< "1 day", "3 days"

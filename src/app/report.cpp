@@ -1,0 +1,138 @@
+#include "steelyard/app/report.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/files.hpp"
+#include "steelyard/app/ahead.hpp"
+#include "steelyard/app/check.hpp"
+#include "steelyard/app/learn.hpp"
+#include "steelyard/app/loads.hpp"
+#include "steelyard/app/today.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/series/usual.hpp"
+
+namespace steelyard::app {
+namespace {
+
+constexpr int k_item_days = 56;  // eight weeks, the reach of own usual values
+
+bool is_stopped(const DayCall& call) {
+  return std::any_of(call.cautions.begin(), call.cautions.end(),
+                     [](const Caution& c) { return c.urgency == Urgency::now || c.urgency == Urgency::today; });
+}
+
+std::optional<int> days_since_entry(const LoadReport& report, const AthleteLog& log, Day day) {
+  std::optional<Day> last;
+  const auto later = [&](Day d) {
+    if (d <= day) last = std::max(last.value_or(d), d);
+  };
+  for (const DayFigures& d : report.days) {
+    if (d.status == DayStatus::trained) later(d.date);
+  }
+  for (const Session& s : log.sessions) later(s.date);
+  for (const Check& c : log.checks) later(c.date);
+  return last ? std::optional(days_between(*last, day)) : std::nullopt;
+}
+
+}  // namespace
+
+std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, const Models& models) {
+  std::vector<ItemTrend> trends;
+  for (const auto name : k_check_items) {
+    std::vector<series::Dated> values;
+    for (const Check& check : log.checks) {
+      if (const auto value = check_item(check, name)) values.push_back({check.date, *value});
+    }
+    ItemTrend trend{.item = std::string(name), .days = {}};
+    for (Day d = day - Days{days - 1}; d <= day; d += Days{1}) {
+      ItemDay shown{.date = d};
+      const auto at = std::find_if(values.begin(), values.end(), [&](const series::Dated& v) { return v.date == d; });
+      if (at != values.end()) shown.value = at->value;
+      const auto usual = series::usual(values, d, models.limits.signals.usual_days);
+      if (usual && usual->n >= models.limits.signals.least_checks) {
+        shown.usual = usual->mean;
+        shown.usual_sd = usual->sd;
+      }
+      trend.days.push_back(shown);
+    }
+    trends.push_back(std::move(trend));
+  }
+  return trends;
+}
+
+std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& model) {
+  std::vector<UsualLoad> found;
+  for (std::size_t i = 0; i < report.days.size(); ++i) {
+    if (report.days[i].status != DayStatus::unlogged) continue;
+    std::vector<double> values;
+    for (int week = 1; week <= model.series.usual_weeks; ++week) {
+      const auto back = static_cast<std::size_t>(7 * week);
+      if (back <= i && report.days[i - back].load_au) values.push_back(*report.days[i - back].load_au);
+    }
+    if (values.empty()) continue;
+    const auto [low, high] = std::minmax_element(values.begin(), values.end());
+    const double least = *low;
+    const double greatest = *high;
+    found.push_back({.date = report.days[i].date,
+                     .usual_au = *series::median(std::move(values)),
+                     .low_au = least,
+                     .high_au = greatest});
+  }
+  return found;
+}
+
+Result<LifterReport> lifter_report(Context& context, const Athlete& athlete, Day day) {
+  LifterReport report{.athlete = athlete.athlete, .name = athlete.name};
+  STEELYARD_TRY_ASSIGN(report.call, today(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(report.comparison, compare(context, athlete, day, std::nullopt));
+  STEELYARD_TRY_ASSIGN(report.ahead, ahead(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(report.loads, loads(context, athlete, day, {}));
+  report.usual_loads = usual_loads(report.loads, context.models.load);
+  STEELYARD_TRY_ASSIGN(report.strength, strength(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
+  report.items = item_trends(log, day, k_item_days, context.models);
+  return report;
+}
+
+Result<SquadReport> squad_report(Context& context, const std::optional<std::string>& group, std::optional<Day> day) {
+  SquadReport report;
+  STEELYARD_TRY_ASSIGN(report.week, week(context, {.week = std::nullopt, .group = group, .today = day}));
+  STEELYARD_TRY_ASSIGN(const auto athletes, context.store.athletes());
+  for (const Athlete& athlete : athletes) {
+    if (group && athlete.group != *group) continue;
+    STEELYARD_TRY_ASSIGN(const Day today, day_for(context, athlete, day));
+    report.date = std::max(report.date, today);
+    SquadLifter lifter{.athlete = athlete.athlete};
+    STEELYARD_TRY_ASSIGN(lifter.loads, loads(context, athlete, today, {}));
+    lifter.usual_loads = usual_loads(lifter.loads, context.models.load);
+    STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, today));
+    lifter.days_since_entry = days_since_entry(lifter.loads, log, today);
+    report.lifters.push_back(std::move(lifter));
+  }
+  return report;
+}
+
+Result<WallSheet> wall_sheet(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day, int days) {
+  WallSheet sheet;
+  for (const Athlete& athlete : athletes) {
+    STEELYARD_TRY_ASSIGN(const Day from, day_for(context, athlete, day));
+    if (sheet.lifters.empty()) sheet.from = from;
+    STEELYARD_TRY_ASSIGN(const DayCall call, today(context, athlete, from));
+    STEELYARD_TRY_ASSIGN(Ahead coming, ahead(context, athlete, from));
+    if (coming.days.size() > static_cast<std::size_t>(days)) coming.days.resize(static_cast<std::size_t>(days));
+    sheet.lifters.push_back({.athlete = athlete.athlete,
+                             .units = athlete.units,
+                             .days = std::move(coming.days),
+                             .stopped = is_stopped(call)});
+  }
+  return sheet;
+}
+
+Result<void> write_page(const std::string& path, std::string_view text) {
+  return write_whole_file(path, text);
+}
+
+}  // namespace steelyard::app

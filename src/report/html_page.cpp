@@ -1,0 +1,161 @@
+#include <algorithm>
+
+#include "report/svg_writer.hpp"
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/report/html.hpp"
+#include "steelyard/report/svg.hpp"
+#include "steelyard/report/write.hpp"
+
+namespace steelyard::report {
+namespace {
+
+constexpr std::size_t k_chart_days = 84;  // twelve weeks
+constexpr std::size_t k_small_days = 28;
+
+std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
+  return days.subspan(days.size() - std::min(n, days.size()));
+}
+
+/// kind: class of the body
+std::string whole_page(std::string_view title, std::string_view kind, std::string_view body) {
+  return fmt::format(
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+      "<meta name=\"color-scheme\" content=\"light dark\">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n"
+      "<body class=\"{}\">\n<main>\n{}</main>\n</body>\n</html>\n",
+      escaped(title), sheet_css(), kind, body);
+}
+
+template <class Fill>
+std::string section(std::string_view id, std::string_view title, const Look& look, const Fill& fill) {
+  HtmlSheet sheet(look, id);
+  fill(sheet);
+  return fmt::format("<section aria-labelledby=\"{}\">\n<h2 id=\"{}\">{}</h2>\n{}</section>\n", id, id, escaped(title),
+                     sheet.take());
+}
+
+Table item_figures(const ItemTrend& trend) {
+  Table table{.columns = {{"morning"}, {"value", true}, {"usual", true}, {"SD", true}}, .rows = {}};
+  for (const ItemDay& day : trend.days) {
+    table.rows.push_back({short_day(day.date), day.value ? format_number(*day.value, 2) : "-",
+                          fixed_or_dash(day.usual, 1), fixed_or_dash(day.usual_sd, 1)});
+  }
+  return table;
+}
+
+void write_items(HtmlSheet& sheet, const LifterReport& report) {
+  bool any = false;
+  for (const ItemTrend& trend : report.items) {
+    const std::string svg = item_svg(trend, "item-" + trend.item);
+    any = any || !svg.empty();
+    sheet.figure(svg,
+                 capitalized(spoken_item(trend.item)) + (trend.item == "sleep_hours" ? "" : ", 1 to 7") +
+                     ": dots are mornings, the line is what is usual, the dashed lines one SD around it.",
+                 item_figures(trend));
+  }
+  if (!any) sheet.text("No morning check was entered in these weeks.");
+}
+
+std::string wall_rows(const WallLifter& lifter, const Look& look) {
+  std::string rows;
+  for (const AheadDay& day : lifter.days) {
+    const std::string name = capitalized(weekday_code(weekday_index(day.date))) + " " + format_day(day.date).substr(5);
+    bool first = true;
+    for (const AheadLift& lift : day.lifts) {
+      if (lift.work.kind == DayKind::rest) continue;
+      rows += fmt::format(
+          "<tr>{}<td class=\"lift\">{}</td><td>{}</td><td class=\"weight\">{}</td><td class=\"box\"></td><td "
+          "class=\"box\"></td></tr>\n",
+          first ? "<th scope=\"row\">" + escaped(name) + "</th>" : std::string("<td></td>"),
+          escaped(capitalized(spoken_lift(lift.lift))), escaped(prescription_text(lift.work, look)),
+          lift.weight_kg && lift.work.sets > 0 ? escaped(weight_text(*lift.weight_kg, look)) : "");
+      first = false;
+    }
+    if (first && !day.note.empty()) {
+      rows += fmt::format("<tr><th scope=\"row\">{}</th><td colspan=\"5\">{}</td></tr>\n", escaped(name),
+                          escaped(day.note));
+    }
+  }
+  return rows;
+}
+
+}  // namespace
+
+std::string lifter_page(const LifterReport& report, const Look& look, std::span<const KindBand> bands) {
+  std::string who = report.athlete;
+  if (!report.name.empty() && report.name != report.athlete) who += ", " + report.name;
+  std::string body =
+      fmt::format("<h1>{}</h1>\n<p class=\"dim\">{}</p>\n", escaped(who), escaped(long_day(report.call.date)));
+  const bool stopped = std::any_of(report.call.cautions.begin(), report.call.cautions.end(), [](const Caution& c) {
+    return c.urgency == Urgency::now || c.urgency == Urgency::today;
+  });
+  body += section("today", "Today", look, [&](HtmlSheet& s) { write_today(s, report.call, look, bands); });
+  if (!stopped) {  // a stop is not mixed with anything to choose from
+    body +=
+        section("options", "Today's options", look, [&](HtmlSheet& s) { write_compare(s, report.comparison, look); });
+    body += section("ahead", "The days ahead", look, [&](HtmlSheet& s) { write_ahead(s, report.ahead, look); });
+  }
+  body += section("load", "Load", look, [&](HtmlSheet& s) {
+    s.set_loads(last_of(report.loads.days, k_chart_days), report.usual_loads);
+    write_loads(s, report.loads, look);
+  });
+  body += section("strength", "Strength", look, [&](HtmlSheet& s) { write_strength(s, report.strength, look); });
+  body += section("mornings", "Mornings against your own usual", look, [&](HtmlSheet& s) { write_items(s, report); });
+  return whole_page(fmt::format("{}, {}", report.athlete, format_day(report.call.date)), "report", body);
+}
+
+std::string squad_page(const SquadReport& report, const Look& look) {
+  std::string body = fmt::format("<h1>Week {}</h1>\n", escaped(format_iso_week(report.week.week)));
+  body += section("list", "Whose week needs a look", look, [&](HtmlSheet& s) { write_week(s, report.week); });
+  std::string grid;
+  for (const SquadLifter& lifter : report.lifters) {
+    const auto days = last_of(lifter.loads.days, k_small_days);
+    std::string words = "nothing was ever entered";
+    if (lifter.days_since_entry) {
+      words = *lifter.days_since_entry <= 1
+                  ? std::string("entries up to now")
+                  : "silent for " + counted(static_cast<std::size_t>(*lifter.days_since_entry), "day", "days");
+    }
+    const auto last =
+        std::find_if(days.rbegin(), days.rend(), [](const DayFigures& d) { return d.acute7_au.has_value(); });
+    if (last != days.rend()) words += fmt::format("; 7 days: {} AU", fixed_or_dash(last->acute7_au, 0));
+    grid +=
+        fmt::format("<figure class=\"small\"><figcaption>{}<br><span class=\"dim\">{}</span></figcaption>{}</figure>\n",
+                    escaped(lifter.athlete), escaped(words),
+                    small_load_svg(lifter.athlete, days, lifter.usual_loads, "small-" + lifter.athlete));
+  }
+  body += fmt::format(
+      "<section aria-labelledby=\"squad\">\n<h2 id=\"squad\">Load of the last four weeks</h2>\n<p class=\"dim\">Each "
+      "on "
+      "its own scale: a dot is a training day, a tick a rest day, an open dot a day that nobody logged.</p>\n<div "
+      "class=\"squad\">\n{}</div>\n</section>\n",
+      grid);
+  return whole_page("Week " + format_iso_week(report.week.week), "report", body);
+}
+
+std::string wall_page(const WallSheet& sheet, const Look& look) {
+  const std::string span = format_day(sheet.from) + " to " + format_day(sheet.from + Days{6});
+  std::string body =
+      fmt::format("<h1>{}{}</h1>\n", sheet.group.empty() ? "" : escaped(sheet.group) + ", ", escaped(span));
+  for (const WallLifter& lifter : sheet.lifters) {
+    Look own = look;
+    own.units = lifter.units.value_or(look.units);
+    const std::string rows = wall_rows(lifter, own);
+    body += fmt::format("<section class=\"lifter\">\n<h2>{}</h2>\n", escaped(lifter.athlete));
+    if (lifter.stopped) {
+      body += "<p>Speak to the coach before training.</p>\n";
+    } else if (rows.empty()) {
+      body += "<p>No training is planned.</p>\n";
+    } else {
+      body +=
+          "<table>\n<thead><tr><th scope=\"col\">day</th><th scope=\"col\">lift</th><th scope=\"col\">work</th>"
+          "<th scope=\"col\">weight</th><th scope=\"col\">done</th><th scope=\"col\">RPE</th></tr></thead>\n<tbody>\n" +
+          rows + "</tbody>\n</table>\n";
+    }
+    body += "</section>\n";
+  }
+  return whole_page("Week sheet, " + span, "wall", body);
+}
+
+}  // namespace steelyard::report

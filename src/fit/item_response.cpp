@@ -31,7 +31,8 @@ Result<ItemResponse> ItemResponse::make(const ItemModel& model) {
     sd[i] = model.sd[i];
     forgetting.discount[i] = model.discount[i];
   }
-  const auto prior = Prior::independent(3, mean, sd, model.noise_sd, model.noise_weight);
+  const auto prior =
+      Prior::independent(static_cast<int>(model.sd.size()), mean, sd, model.noise_sd, model.noise_weight);
   STEELYARD_TRY_ASSIGN(const Engine engine, Engine::forgetting(prior, forgetting));
   STEELYARD_TRY_ASSIGN(Grid grid, Grid::make(engine, {.members = model.tau.size(),
                                                       .memory = model.weight_memory,
@@ -57,30 +58,30 @@ void ItemResponse::step(ItemState& state, std::optional<double> load_of_yesterda
   grid_.drift(state.grid, 1);
 }
 
-std::array<Row, k_max_members> ItemResponse::rows(const ItemState& state, double usual,
-                                                  std::optional<double> last) const {
+std::array<Row, k_max_members> ItemResponse::rows(const ItemState& state, const ItemInputs& inputs) const {
   std::array<Row, k_max_members> all;
   for (std::size_t k = 0; k < kept_.size(); ++k) {
-    all[k].x = {1, state.response[k] - 1, last ? *last - usual : 0};
-    all[k].missing = last ? 0 : 0b100;
+    all[k].x = {1, state.response[k] - 1, inputs.last ? *inputs.last - inputs.usual : 0,
+                inputs.long_run - inputs.usual};
+    all[k].missing = inputs.last ? 0 : 0b100;
   }
   return all;
 }
 
-Mixture ItemResponse::distribution(const ItemState& state, double usual, std::optional<double> last) const {
-  Mixture m = grid_.forecast(state.grid, rows(state, usual, last));
-  for (std::size_t k = 0; k < m.size; ++k) m.part[k].mean += usual;
+Mixture ItemResponse::distribution(const ItemState& state, const ItemInputs& inputs) const {
+  Mixture m = grid_.forecast(state.grid, rows(state, inputs));
+  for (std::size_t k = 0; k < m.size; ++k) m.part[k].mean += inputs.usual;
   return m;
 }
 
-ItemForecast ItemResponse::forecast(const ItemState& state, double usual, std::optional<double> last) const {
-  ItemForecast f{.distribution = distribution(state, usual, last)};
+ItemForecast ItemResponse::forecast(const ItemState& state, const ItemInputs& inputs) const {
+  ItemForecast f{.distribution = distribution(state, inputs)};
   f.value = range80(f.distribution);
   return f;
 }
 
-void ItemResponse::update(ItemState& state, double usual, std::optional<double> last, double value) const {
-  grid_.update(state.grid, rows(state, usual, last), value - usual);
+void ItemResponse::update(ItemState& state, const ItemInputs& inputs, double value) const {
+  grid_.update(state.grid, rows(state, inputs), value - inputs.usual);
 }
 
 Range80 ItemResponse::load_effect(const ItemState& state) const {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "learn/day_table.hpp"
 #include "learn/mornings.hpp"
@@ -19,6 +20,7 @@ namespace {
 constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal: ends of its 80 % interval
 constexpr double k_least_sd = 0.3;            // of the plain forecasts, as the marks define them
 constexpr double k_most_spread = 0.7;         // of log_spread: half to twice as wide
+constexpr double k_cautious = 1.1;            // wider than the score asks for: costs 0.1 % of it, too narrow misleads
 constexpr int k_usual_days = 28;
 constexpr std::uint64_t k_pit_seed = 20260301;
 
@@ -58,9 +60,9 @@ std::vector<Share> shares_of(const PerCause& share, double shift) {
   return shares;
 }
 
-/// The forecast as wide as this lifter's own past misses ask for.
-fit::Mixture widened(fit::Mixture mixture, const LiftState& lift) {
-  const double factor = std::exp(2 * lift.log_spread);
+/// The forecast as wide as this lifter's own past ones should have been.
+fit::Mixture widened(fit::Mixture mixture, double log_spread) {
+  const double factor = std::exp(2 * log_spread);
   for (std::size_t k = 0; k < mixture.size; ++k) mixture.part[k].scale2 *= factor;
   return mixture;
 }
@@ -128,38 +130,43 @@ class Walk {
       state.started = true;
       start_work(state.work, day);
       state.response = engine.start();
-      ++state.values;
-      observe(k_item_words[static_cast<std::size_t>(item)], *value);
+      take_in(item, state, *value);
       return;
     }
     const auto load = [&](Day d) { return table_.load(d); };
     engine.step(state.response, std::nullopt);
     const auto usual = value ? usual_of(table_, item, day) : std::nullopt;
-    const auto last = usual ? last_of(table_, item, day) : std::nullopt;
-    if (usual) {  // made the evening before
+    const bool forecast = value && (usual || state.values >= k_least_values);
+    fit::ItemInputs inputs;
+    if (forecast) {  // made the evening before; who writes seldom is compared with their own long run
+      const double long_run = state.sum / state.values;
+      inputs = {.usual = usual ? usual->mean : long_run, .last = last_of(table_, item, day), .long_run = long_run};
       state.response.response = responses_on(state.work, item_kept_, day, day - Days{1}, load).fast;
-      judge_item(day, item, state, *usual, last, *value);
+      judge_item(day, item, state, normal_of(usual), inputs, *value);
     }
     settle(state.work, item_kept_, day, learner_.models_->load.series.rest_gap_days, load);
     state.response.response = responses_on(state.work, item_kept_, day, day, load).fast;
     if (!value) return;
-    if (usual) engine.update(state.response, usual->mean, last, *value);
-    ++state.values;
-    observe(k_item_words[static_cast<std::size_t>(item)], *value);
+    if (forecast) engine.update(state.response, inputs, *value);
+    take_in(item, state, *value);
   }
 
-  void judge_item(Day day, Item item, ItemTargetState& state, const series::Usual& usual, std::optional<double> last,
-                  double value) {
+  void take_in(Item item, ItemTargetState& state, double value) {
+    ++state.values;
+    state.sum += value;
+    observe(k_item_words[static_cast<std::size_t>(item)], value);
+  }
+
+  void judge_item(Day day, Item item, ItemTargetState& state, const std::optional<fit::Forecast>& plain,
+                  const fit::ItemInputs& inputs, double value) {
     const auto& engine = learner_.items_[static_cast<std::size_t>(item)];
-    const Predictive learned(engine.distribution(state.response, usual.mean, last));
-    const fit::Forecast plain = *normal_of(usual);
-    const double crps_plain = crps_of(plain, value);
+    const Predictive learned(widened(engine.distribution(state.response, inputs), state.log_spread));
     if (watch_) {
       Scored scored{.line = {.date = day,
                              .target = std::string(k_item_words[static_cast<std::size_t>(item)]),
                              .made_on = day - Days{1},
                              .observed = value},
-                    .stepped_back = learner_.steps_back(state.tally)};
+                    .stepped_back = plain && learner_.steps_back(state.tally)};
       const bool whole = value == std::round(value);
       const auto pit = [&](auto cdf) {
         if (!whole) return cdf(value);
@@ -170,9 +177,9 @@ class Walk {
         return low + fit::uniform(k_pit_seed, index) * (high - low);
       };
       if (scored.stepped_back) {
-        fill(scored.line, plain);
-        scored.crps = crps_plain;
-        scored.pit = pit([&](double y) { return fit::cdf(plain, y); });
+        fill(scored.line, *plain);
+        scored.crps = crps_of(*plain, value);
+        scored.pit = pit([&](double y) { return fit::cdf(*plain, y); });
       } else {
         scored.line.mean = learned.mean();
         scored.line.low80 = learned.quantile(0.1);
@@ -182,7 +189,13 @@ class Walk {
       }
       tell(scored, plain, value);
     }
-    add(state.tally, crps_of(learned.as_normal(), value), crps_plain);
+    const fit::Forecast normal = learned.as_normal();
+    if (plain) add(state.tally, crps_of(normal, value), crps_of(*plain, value));
+    // Derivative of the normal's CRPS by the log of its SD, in SDs. It is zero on average where the spread is right.
+    const double z = k_cautious * (value - normal.mean) / std::sqrt(normal.scale2);
+    const double slope = 2 * fit::normal_density(z) - 1 / std::sqrt(std::numbers::pi);
+    const double gain = learner_.models_->response.items.spread_gain;
+    state.log_spread = std::clamp(state.log_spread - gain * slope, -k_most_spread, k_most_spread);
   }
 
   void live_lift(Day day, LiftState& state) {
@@ -214,7 +227,8 @@ class Walk {
 
   void judge_lift(Day day, LiftState& state, const fit::ResponseInputs& inputs, double kg) {
     const auto plain = normal_of(recent_estimates(day, state.lift));
-    const Predictive learned(widened(learner_.response(state.lift).distribution(state.response, inputs), state));
+    const Predictive learned(
+        widened(learner_.response(state.lift).distribution(state.response, inputs), state.log_spread));
     const double reference = *state.reference_kg;
     const double crps = learned.crps_of_log_points(kg, reference);
     if (watch_) {
@@ -270,6 +284,7 @@ class Walk {
     ++tally.n;
     tally.learner = memory * tally.learner + learner;
     tally.usual28 = memory * tally.usual28 + usual28;
+    tally.scatter = memory * memory * tally.scatter + (learner - usual28) * (learner - usual28);
   }
 
   void tell(Scored& scored, const std::optional<fit::Forecast>& plain, double y) {
@@ -404,7 +419,7 @@ Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state
       continue;
     }
     const auto f = response(lift.lift).forecast(lift.response, inputs);
-    const Predictive learned(widened(f.distribution, lift));
+    const Predictive learned(widened(f.distribution, lift.log_spread));
     const double shift = 100 * std::log(*lift.reference_kg / *max);
     const auto percent = [&](double points) { return 100 * std::exp((points + shift) / 100); };
     LiftToday one{.lift = lift.lift,
@@ -436,7 +451,9 @@ double Learner::noise_sd(const ItemTargetState& item) const {
 }
 
 bool Learner::steps_back(const Tally& tally) const {
-  return tally.n >= models_->response.evidence.forecasts_to_compare && tally.learner > tally.usual28;
+  const auto& evidence = models_->response.evidence;
+  return tally.n >= evidence.forecasts_to_compare &&
+         tally.learner - tally.usual28 > evidence.worse_by_se * std::sqrt(tally.scatter);
 }
 
 }  // namespace steelyard::learn

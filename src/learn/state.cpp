@@ -4,7 +4,7 @@
 namespace steelyard::learn {
 namespace {
 
-constexpr std::uint8_t k_state_version = 1;
+constexpr std::uint8_t k_state_version = 2;
 
 void put_text(fit::ByteWriter& out, std::string_view text) {
   out.number(static_cast<double>(text.size()));
@@ -29,6 +29,7 @@ void put_tally(fit::ByteWriter& out, const Tally& tally) {
   out.number(tally.n);
   out.number(tally.learner);
   out.number(tally.usual28);
+  out.number(tally.scatter);
 }
 
 /// Reads with a length check: past the end everything is zero or empty and `damaged` is set.
@@ -89,6 +90,7 @@ Tally get_tally(Reader& in) {
   tally.n = in.whole();
   tally.learner = in.number();
   tally.usual28 = in.number();
+  tally.scatter = in.number();
   return tally;
 }
 
@@ -116,7 +118,9 @@ std::string Learner::save(const LearnedState& state) const {
     if (!item.started) continue;
     put_work(out, item.work);
     put_text(out, items_[i].save(item.response));
+    out.number(item.log_spread);
     out.number(item.values);
+    out.number(item.sum);
     put_tally(out, item.tally);
   }
   return std::move(out).bytes();
@@ -152,7 +156,9 @@ Result<LearnedState> Learner::load(std::string_view bytes) const {
     if (!item.started) continue;
     item.work = get_work(in);
     STEELYARD_TRY_ASSIGN(item.response, items_[i].load(in.text()));
+    item.log_spread = in.number();
     item.values = in.whole();
+    item.sum = in.number();
     item.tally = get_tally(in);
   }
   if (!in.is_whole()) return damaged();

@@ -62,12 +62,14 @@ void bind_items(Section s, ItemModel& m) {
   effect(s, "level", m.mean.data(), m.sd[0], m.discount[0]);
   effect(s, "load", nullptr, m.sd[1], m.discount[1]);
   effect(s, "last", &m.mean[2], m.sd[2], m.discount[2]);
+  effect(s, "long_run", &m.mean[3], m.sd[3], m.discount[3]);
   s.number("noise_sd", m.noise_sd, 0.1, 5);
   s.number("noise_weight", m.noise_weight, 3, 100);
   s.number("noise_discount", m.noise_discount, k_least_kept, 1);
   s.number("least_noise_sd", m.least_noise_sd, 0.01, 2);
   s.number("weight_memory", m.weight_memory, k_least_kept, 1);
   s.number("least_weight", m.least_weight, 0, 0.05);
+  s.number("spread_gain", m.spread_gain, 0, 0.5);
   s.done();
 }
 
@@ -79,6 +81,7 @@ void bind_evidence(Section s, EvidenceModel& m) {
   s.number("tight", m.tight, 0.05, 5);
   s.integer("forecasts_to_compare", m.forecasts_to_compare, 10, 400);
   s.number("comparison_memory", m.comparison_memory, 0.5, 1);
+  s.number("worse_by_se", m.worse_by_se, 0, 5);
   s.integer("squad_lifters", m.squad_lifters, 3, 100);
   s.integer("squad_sessions", m.squad_sessions, 5, 400);
   s.done();

@@ -62,6 +62,41 @@ TEST(ImpulseResponse, IsBanistersSumOnAnotherScale) {
   }
 }
 
+TEST(ImpulseResponse, OfTheSameEveningIsTheSumThatHoldsTheDaysOwnLoad) {
+  // the other convention in print (Banister 1991): the load of day t is in the sums of day t; the same loads
+  const std::vector<double> load{100, 0, 150, 0, 200, 0, 0};
+  const std::vector<double> fitness{100.0,
+                                    97.26044771163484,
+                                    244.59594689067654,
+                                    237.89511303038458,
+                                    431.3778520174518,
+                                    419.5600302010072,
+                                    408.0659637925699};
+  const std::vector<double> fatigue{
+      100.0,           95.34969548334767, 240.9156442876713, 229.7123332000397, 419.0300101939308, 399.54383870375375,
+      380.963833526507};
+  const std::vector<double> performance{257.0,
+                                        257.57645062692427,
+                                        250.61667225415738,
+                                        251.98728370946012,
+                                        243.27111101853723,
+                                        245.6257225343179,
+                                        247.83019177156595};
+  const double kept_g = kept_per_day(36);
+  const double kept_h = kept_per_day(21);
+  double g = 0;
+  double h = 0;
+  for (std::size_t day = 0; day < load.size(); ++day) {
+    g = next_response(g, load[day], kept_g);
+    h = next_response(h, load[day], kept_h);
+    const double evening_g = published_sum(g, kept_g) / kept_g;  // the morning after, one night back
+    const double evening_h = published_sum(h, kept_h) / kept_h;
+    EXPECT_NEAR(evening_g, fitness[day], 1e-9);
+    EXPECT_NEAR(evening_h, fatigue[day], 1e-9);
+    EXPECT_NEAR(k_p0 + k_k1 * evening_g - k_k2 * evening_h, performance[day], 1e-9);
+  }
+}
+
 TEST(ImpulseResponse, OfUnchangedTrainingIsTheDoseItself) {
   // 100 a day for ever: the sums are w/(e^(1/tau) - 1), 3550.2314785 and 2050.3968104, performance 429.4503997
   const double kept_g = kept_per_day(36);

@@ -34,6 +34,14 @@ TEST(SquadPrior, ReproducesTheSleepStudysVarianceComponents) {
   EXPECT_NEAR(std::sqrt(found.covariance[1][1]), 5.9221377, 1e-4 * 5.92);
   EXPECT_NEAR(found.covariance[0][1] / std::sqrt(found.covariance[0][0] * found.covariance[1][1]), 0.0655512, 1e-4);
   EXPECT_NEAR(std::sqrt(found.noise_variance), 25.5917957, 1e-4 * 25.59);
+  // standard errors 6.8246 and 1.5458: in this balanced layout the variance of the mean is (Sigma + sigma^2
+  // (X'X)^-1)/18
+  const auto& xx = people[0].xx;
+  const double determinant = xx[0][0] * xx[1][1] - xx[0][1] * xx[1][0];
+  EXPECT_NEAR(std::sqrt((found.covariance[0][0] + found.noise_variance * xx[1][1] / determinant) / 18), 6.8245967,
+              1e-3);
+  EXPECT_NEAR(std::sqrt((found.covariance[1][1] + found.noise_variance * xx[0][0] / determinant) / 18), 1.5457896,
+              2e-4);
 }
 
 TEST(SquadPrior, GivesAnEngineThePublishedPartialPooling) {

@@ -26,7 +26,8 @@ TEST(StrengthResponse, ExpectsTheReferenceMaxBeforeItHasSeenAnything) {
   const auto f = response.forecast(response.start(), all_at_usual());
   EXPECT_NEAR(f.log_points.mean, 0, 1e-12);
   EXPECT_NEAR(f.percent().mean, 100, 1e-12);
-  // level 8, rep-max terms at their centre, noise 2.5: SD sqrt(70.25), Student's t with 4 degrees of freedom (1.533 at 90 %)
+  // level 8, rep-max terms at their centre, noise 2.5: SD sqrt(70.25), Student's t with 4 degrees of freedom (1.533 at
+  // 90 %)
   EXPECT_NEAR(f.log_points.high, 1.5332062740589438 * std::sqrt(70.25), 1e-6);
   EXPECT_NEAR(f.log_points.low, -f.log_points.high, 1e-6);
   EXPECT_NEAR(f.percent().high, 100 * std::exp(f.log_points.high / 100), 1e-9);

@@ -157,7 +157,7 @@ TEST(Learner, DoesNotTakeTonightsSilenceForRest) {
   AthleteLog off = sim.log;
   off.days_off.push_back({.athlete = "sim", .from = silent, .to = silent, .reason = OffReason::planned});
   EXPECT_GT(soreness_after(sim.log), soreness_after(off));  // taken as usual, so more sore than after a day off
-  EXPECT_GT(soreness_after(off), 0);  // there is one
+  EXPECT_GT(soreness_after(off), 0);                        // there is one
 }
 
 // A new training max changes the percentages, not the reference: the estimates before and after are on one scale.

@@ -66,24 +66,34 @@ TEST(MarkSums, SaysWhereTheMeanOf28DaysSpeaks) {
   MarkSums sums;
   sums.add(scored(2, 4, 3, 0.25, 0.5));
   LearnedState state;
-  state.items[static_cast<std::size_t>(Item::soreness)].tally = {.n = 20, .learner = 8, .usual28 = 7.9};
+  state.items[static_cast<std::size_t>(Item::soreness)].tally = {
+      .n = 20, .learner = 8, .usual28 = 7.9, .scatter = 0.0036};  // 0.1 is 1.67 times the root
   sums.finish(state, learner);
   EXPECT_EQ(sums.marks("a").targets[0].stepped_back, 1);
   EXPECT_THAT(sums.marks("a").say.at(0), HasSubstr("that mean speaks in its place"));
-  state.items[static_cast<std::size_t>(Item::soreness)].tally.n = 19;  // too few to compare
+  auto& tally = state.items[static_cast<std::size_t>(Item::soreness)].tally;
+  tally.n = 19;  // too few to compare
+  sums.finish(state, learner);
+  EXPECT_TRUE(sums.marks("a").say.empty());
+  tally.n = 20;
+  tally.scatter = 0.01;  // a difference of one standard error is chance
   sums.finish(state, learner);
   EXPECT_TRUE(sums.marks("a").say.empty());
 }
 
 // Stepping back shows in the forecasts themselves: mean and 80 % limits of the last 28 days' values.
 TEST(MarkSums, ScoresWhatTheLifterWasTold) {
+  Models models = shipped_models();
+  models.response.items.noise_sd = 4;  // a learner that is far too unsure
+  models.response.items.noise_weight = 100;
+  models.response.items.spread_gain = 0;
   testing::Truth truth;
   truth.days = 200;
   truth.always_same = true;
   const auto sim = testing::Simulator(truth, 3).live();
   LearnedState state;
   int stepped = 0;
-  Learner::make(shipped_models()).value().walk(sim.log, sim.last, state, [&](const Scored& s) {
+  Learner::make(models).value().walk(sim.log, sim.last, state, [&](const Scored& s) {
     if (!s.stepped_back || s.line.target != "mood") return;
     ++stepped;
     EXPECT_DOUBLE_EQ(s.crps, s.crps_usual28);

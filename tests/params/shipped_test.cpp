@@ -210,8 +210,12 @@ TEST(Response, IsThatOfTheInitialisers) {
   EXPECT_EQ(shipped.items.sd, plain.items.sd);
   EXPECT_EQ(shipped.items.discount, plain.items.discount);
   EXPECT_EQ(shipped.items.load_effect, plain.items.load_effect);
+  EXPECT_EQ(shipped.items.noise_sd, plain.items.noise_sd);
+  EXPECT_EQ(shipped.items.noise_weight, plain.items.noise_weight);
   EXPECT_EQ(shipped.items.noise_discount, plain.items.noise_discount);
+  EXPECT_EQ(shipped.items.spread_gain, plain.items.spread_gain);
   EXPECT_EQ(shipped.evidence.tight, plain.evidence.tight);
+  EXPECT_EQ(shipped.evidence.worse_by_se, plain.evidence.worse_by_se);
 }
 
 // Banister et al. 1975: both responses, the fast below the slow; Morton et al. 1990, Hellard et al. 2006: slow

@@ -1,9 +1,8 @@
 #pragma once
-/// What one item of the morning check follows: the load of the days before, and its own last value.
-/// definition  y = value - usual (mean of the 28 days that end yesterday), regressors [1, H - 1, last value - usual]; H
-/// is the
-///             fast response (impulse.hpp) to session load over usual daily load, on the morning in question. With
-///             effects of zero the forecast is the 28-day mean
+/// What one item of the morning check follows: the load of the days before, its own last value, and its own long run.
+/// definition  y = value - usual (mean of the 28 days that end yesterday), regressors [1, H - 1, last value - usual,
+///             mean of all values - usual]; H is the fast response (impulse.hpp) to session load over usual daily load,
+///             on the morning in question. With effects of zero the forecast is the 28-day mean
 /// unit        points of the 1-7 scale (or hours, for sleep)
 /// use         every calendar day: step(state, load of the day before); then forecast, and update with what was entered
 /// cost        as strength_response.hpp
@@ -19,6 +18,13 @@
 #include "steelyard/params/response.hpp"
 
 namespace steelyard::fit {
+
+/// What is known on the evening before.
+struct ItemInputs {
+  double usual = 0;            ///< mean of the 28 days
+  std::optional<double> last;  ///< the last recorded value, nothing if there is none in the 28 days
+  double long_run = 0;         ///< mean of every value so far
+};
 
 struct ItemForecast {
   Mixture distribution;
@@ -38,11 +44,10 @@ class ItemResponse {
   [[nodiscard]] ItemState start() const;
   /// One calendar day on. load_of_yesterday: over usual daily load; nothing = not known, taken as usual.
   void step(ItemState& state, std::optional<double> load_of_yesterday) const;
-  /// last: the last recorded value, nothing if there is none in the 28 days.
-  [[nodiscard]] Mixture distribution(const ItemState& state, double usual, std::optional<double> last) const;
+  [[nodiscard]] Mixture distribution(const ItemState& state, const ItemInputs& inputs) const;
   /// The same with its interval; costs some 80 times as much.
-  [[nodiscard]] ItemForecast forecast(const ItemState& state, double usual, std::optional<double> last) const;
-  void update(ItemState& state, double usual, std::optional<double> last, double value) const;
+  [[nodiscard]] ItemForecast forecast(const ItemState& state, const ItemInputs& inputs) const;
+  void update(ItemState& state, const ItemInputs& inputs, double value) const;
 
   /// Points for twice the usual load, kept up.
   [[nodiscard]] Range80 load_effect(const ItemState& state) const;
@@ -53,8 +58,7 @@ class ItemResponse {
 
  private:
   ItemResponse(const ItemModel& model, Grid grid);
-  [[nodiscard]] std::array<Row, k_max_members> rows(const ItemState& state, double usual,
-                                                    std::optional<double> last) const;
+  [[nodiscard]] std::array<Row, k_max_members> rows(const ItemState& state, const ItemInputs& inputs) const;
 
   Grid grid_;
   std::vector<double> kept_;

@@ -48,6 +48,7 @@ struct Tally {
   int n = 0;
   double learner = 0;  ///< sum of CRPS, older ones fading; items: of the normal with the same mean and variance
   double usual28 = 0;
+  double scatter = 0;  ///< sum of squared differences of the two, fading twice as fast
   friend bool operator==(const Tally&, const Tally&) = default;
 };
 
@@ -76,7 +77,9 @@ struct ItemTargetState {
   bool started = false;
   WorkState work;
   fit::ItemState response;
+  double log_spread = 0;  ///< how much wider forecasts are made, by how wide past ones should have been
   int values = 0;
+  double sum = 0;  ///< of all values
   Tally tally;
 };
 

@@ -52,18 +52,20 @@ struct ResponseModel {
   std::string source = {};
 };
 
-/// One morning item, in points of its 1-7 scale: level; twice the usual load for ever; one point of the last value.
+/// One morning item, in points of its 1-7 scale: level; twice the usual load for ever; one point of the last value
+/// above the 28-day mean; one point of the mean of all values above it.
 struct ItemModel {
   std::vector<double> tau{1.5, 3, 7};  ///< days, 1 to 12 of them
-  std::array<double, 3> mean{0, 0, 0.2};
-  std::array<double, 3> sd{0.3, 0.5, 0.25};
-  std::array<double, 3> discount{0.94, 0.999, 0.999};  ///< a day
-  double noise_sd = 1;
-  double noise_weight = 6;
-  double noise_discount = 0.98;  ///< a day
+  std::array<double, 4> mean{0, 0, 0.2, 0.3};
+  std::array<double, 4> sd{0.15, 0.3, 0.15, 0.3};
+  std::array<double, 4> discount{0.94, 0.999, 0.999, 0.999};  ///< a day
+  double noise_sd = 0.6;
+  double noise_weight = 3;
+  double noise_discount = 0.985;  ///< a day
   double least_noise_sd = 0.15;
   double weight_memory = 0.99;  ///< per observation
   double least_weight = 0.005;
+  double spread_gain = 0.015;  ///< step of the log of a forecast's spread down the slope of its score; 0 = none
   std::array<double, k_item_words.size()> load_effect{0, 0.3, 0.3, 0, 0};  ///< by Item: takes the place of mean[1]
   std::string source = {};
 
@@ -83,6 +85,7 @@ struct EvidenceModel {
   double tight = 0.5;               ///< log points: an 80 % interval inside +- this is "does not follow"
   int forecasts_to_compare = 20;    ///< scored forecasts before the 28-day mean may take the learner's place
   double comparison_memory = 0.98;  ///< kept of older scores at each new one
+  double worse_by_se = 1.28;        ///< standard errors by which the learner's score must be the worse one
   int squad_lifters = 8;            ///< lifters with enough sessions before the squad gives the prior
   int squad_sessions = 20;          ///< sessions of the lift that make a lifter count among them
   std::string source = {};

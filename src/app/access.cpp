@@ -7,6 +7,7 @@
 
 #include "app/files.hpp"
 #include "app/secrets.hpp"
+#include "steelyard/app/folder.hpp"
 #include "steelyard/base/text.hpp"
 
 namespace steelyard::app {
@@ -138,6 +139,14 @@ Result<std::string> file_digest(const std::string& path) {
     if (n == 0) return hexadecimal(digest.finish());
     digest.add(std::string_view(buffer).substr(0, n));
   }
+}
+
+Result<void> write_file(const std::string& path, std::string_view text) {
+  return write_whole_file(path, text);
+}
+
+Result<void> make_folders(const std::string& path) {
+  return make_folder(path);
 }
 
 std::string random_name() {

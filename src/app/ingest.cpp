@@ -100,6 +100,7 @@ Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string&
     return ingest::KnownAthlete{(*athlete)->units};
   };
   const auto sink = [&](Record&& record, std::size_t) -> Result<void> {
+    if (options_.is_stopped && options_.is_stopped()) return fail(Errc::busy, "the reading was stopped");
     if (options_.may_write) {
       const std::string code = std::visit([](const auto& row) { return row.athlete; }, record);
       STEELYARD_TRY_ASSIGN(const auto stored, writer.entry().athlete(code));

@@ -68,6 +68,11 @@ po::options_description settings_options() {
   po::options_description options;
   options.add_options()("data", po::value<std::string>())("models", po::value<std::string>())(
       "units", po::value<std::string>())("quiet", po::bool_switch())("user.athlete", po::value<std::string>());
+  for (const char* name : {"serve.listen", "serve.certificate", "serve.key", "serve.inbox", "serve.inbox-poll",
+                           "serve.outbox", "serve.morning", "serve.hand-to"}) {
+    options.add_options()(name, po::value<std::string>());
+  }
+  options.add_options()("serve.morning-of", po::value<std::vector<std::string>>());
   return options;
 }
 

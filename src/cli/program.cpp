@@ -48,6 +48,7 @@ int run_program(int argc, const char* const* argv) {
   }
   if (values->globals.quiet) terminal.be_quiet();
   Run run(values->globals, values->map, std::move(values->words), terminal);
+  run.arguments = arguments.others;
   const auto status = command->run(run);
   return status ? *status : report(terminal, status.error());
 }

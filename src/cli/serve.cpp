@@ -1,6 +1,7 @@
 #include <fmt/core.h>
 
 #include "cli/commands.hpp"
+#include "cli/options.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/serve/daemon.hpp"
 
@@ -22,12 +23,51 @@ Result<void> read_address(std::string_view text, serve::DaemonOptions& options) 
   return {};
 }
 
+/// An option as given, else as [serve] of the settings has it.
+std::optional<std::string> text_of(const po::variables_map& values, const std::string& option) {
+  for (const std::string& name : {option, "serve." + option}) {
+    if (values.count(name) > 0) return values[name].as<std::string>();
+  }
+  return std::nullopt;
+}
+
+/// What the options and the settings file say now about that which SIGHUP may change.
+Result<serve::Reloadable> reloadable(const Globals& globals, const po::variables_map& values) {
+  serve::Reloadable settings{.models = globals.models, .command = text_of(values, "hand-to").value_or("")};
+  if (const auto text = text_of(values, "morning")) {
+    auto time = serve::parse_clock(*text);
+    if (!time) return fail(Errc::usage, time.error().what, "--morning");
+    settings.morning = *time;
+  }
+  const char* name = values.count("morning-of") > 0 ? "morning-of" : "serve.morning-of";
+  if (values.count(name) == 0) return settings;
+  for (const std::string& one : values[name].as<std::vector<std::string>>()) {
+    const auto equals = one.find('=');
+    auto time = serve::parse_clock(equals == std::string::npos ? "" : std::string_view(one).substr(equals + 1));
+    if (!time) return fail(Errc::usage, fmt::format("{} is not CODE=HH:MM", in_quotes(one)), "--morning-of");
+    settings.morning_of[one.substr(0, equals)] = *time;
+  }
+  return settings;
+}
+
 RunResult run_serve(Run& run) {
   STEELYARD_TRY(run.expect_words(0, 0, "serve"));
-  serve::DaemonOptions options{.data = run.globals.data, .models = run.globals.models};
-  STEELYARD_TRY(read_address(run.text("listen").value_or("127.0.0.1:8080"), options));
-  options.certificate = run.text("certificate").value_or("");
-  options.key = run.text("key").value_or("");
+  serve::DaemonOptions options{.data = run.globals.data};
+  STEELYARD_TRY_ASSIGN(options.reloadable, reloadable(run.globals, run.values));
+  options.reread = [&run]() -> Result<serve::Reloadable> {
+    STEELYARD_TRY_ASSIGN(const Values now, parse_options(run.arguments, &k_serve));
+    return reloadable(now.globals, now.map);
+  };
+  options.inbox = text_of(run.values, "inbox").value_or("");
+  options.outbox = text_of(run.values, "outbox").value_or("");
+  if (const auto typed = text_of(run.values, "inbox-poll")) {
+    const auto poll = parse_int(*typed);
+    if (!poll || *poll < 1 || *poll > 3600) return fail(Errc::usage, "allowed: 1 to 3600 seconds", "--inbox-poll");
+    options.inbox_poll = *poll;
+  }
+  STEELYARD_TRY(read_address(text_of(run.values, "listen").value_or("127.0.0.1:8080"), options));
+  options.certificate = text_of(run.values, "certificate").value_or("");
+  options.key = text_of(run.values, "key").value_or("");
   options.behind_proxy = run.flag("behind-proxy");
   STEELYARD_TRY(serve::run_daemon(options));
   return 0;
@@ -37,13 +77,19 @@ RunResult run_serve(Run& run) {
 
 const Command k_serve{
     .name = "serve",
-    .job = "the service: HTTP interface and page",
+    .job = "the service: HTTP interface, page, inbox and briefings",
     .usage = "",
     .more =
         "As long as no token was ever made ('steelyard token add'), everybody who can open a program on this machine\n"
         "may read and write everything, and nobody else can reach it. From the first token on, every request needs\n"
         "one, also from this machine. Another address than the machine's own takes tokens and either a certificate\n"
-        "or a proxy that does the encryption. GET /v1/openapi.json describes the interface.",
+        "or a proxy that does the encryption. GET /v1/openapi.json describes the interface.\n"
+        "A file in the inbox is read once it no longer changes and goes to done/ or rejected/, there with\n"
+        "NAME.error.txt. In the morning of each lifter the day's call goes to the outbox as text, HTML and JSON, on\n"
+        "Mondays also the week of each group; --hand-to COMMAND gets each as text on its standard input.\n"
+        "Each option but --behind-proxy may stand under [serve] of the settings file. SIGHUP reads models and "
+        "settings\n"
+        "again; SIGTERM finishes what is under way.",
     .example = "serve --listen 127.0.0.1:8080",
     .add_options =
         [](po::options_description_easy_init add) {
@@ -51,6 +97,13 @@ const Command k_serve{
           add("listen", text("ADDRESS:PORT"), "127.0.0.1:8080 if not given; port 0 takes any free one");
           add("certificate", text("FILE"), "chain of certificates for TLS, PEM");
           add("key", text("FILE"), "its private key, PEM");
+          add("inbox", text("DIR"), "folder whose files are read");
+          add("inbox-poll", text("SECONDS"), "look that often, where folders cannot tell of changes");
+          add("outbox", text("DIR"), "folder for the briefings");
+          add("morning", text("HH:MM"), "when a lifter's briefing is due, by the lifter's clock; 06:00 if not given");
+          add("morning-of", po::value<std::vector<std::string>>()->value_name("CODE=HH:MM"),
+              "another time of one lifter");
+          add("hand-to", text("COMMAND"), "what gets each briefing, such as a mail program");
           add("behind-proxy", po::bool_switch(), "another program in front does the encryption");
         },
     .run = run_serve};

@@ -2,14 +2,17 @@
 
 #include <fmt/core.h>
 #include <sys/resource.h>
+#include <sys/stat.h>
 
 #include <atomic>
 #include <boost/asio/ip/address.hpp>
+#include <boost/asio/post.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <boost/asio/steady_timer.hpp>
 #include <csignal>
 #include <cstdlib>
 
+#include "serve/hand.hpp"
 #include "serve/later_store.hpp"
 #include "serve/log.hpp"
 #include "serve/notify.hpp"
@@ -25,8 +28,11 @@ namespace asio = boost::asio;
 
 namespace {
 
-constexpr std::chrono::seconds k_flush{1};         // how long a line about an access may wait
-constexpr std::chrono::milliseconds k_stop{4500};  // until a stop no longer waits
+constexpr std::chrono::seconds k_flush{1};           // how long a line about an access may wait
+constexpr std::chrono::milliseconds k_finish{3000};  // until a stop gives up an import that is under way
+constexpr std::chrono::milliseconds k_stop{4500};    // until a stop waits for nothing any more
+constexpr std::chrono::seconds k_queue{5};           // how long a change waits for its turn
+using Clock = std::chrono::steady_clock;
 constexpr std::size_t k_most_saves = 10'000;
 
 Instant machine_clock() {
@@ -78,6 +84,7 @@ class Daemon {
   ModelsInForce models_;
   std::unique_ptr<store::Store> reads_;
   std::unique_ptr<store::Store> writes_;
+  std::unique_ptr<store::Store> saves_store_;
   asio::io_context loop_{1};
   asio::signal_set signals_{loop_};
   asio::steady_timer tick_{loop_};
@@ -86,10 +93,13 @@ class Daemon {
   std::unique_ptr<Server> server_;
   std::unique_ptr<Worker> reader_;
   std::unique_ptr<Worker> writer_;
+  std::unique_ptr<Worker> saver_;  ///< apart from the writer: nobody waits for a change because of a by-product
+  std::unique_ptr<Hand> hand_;
   std::mutex saves_mutex_;
   std::vector<LaterStore::Save> saves_;
   std::atomic<bool> flush_waits_{false};
   bool stopping_ = false;
+  std::chrono::steady_clock::time_point stop_begun_{};
 };
 
 ApiOptions api_options(const DaemonOptions& o) {
@@ -131,9 +141,10 @@ Result<void> Daemon::check_address() {
 }
 
 Result<void> Daemon::open() {
-  STEELYARD_TRY(models_.load(options_.models));
+  STEELYARD_TRY(models_.load(options_.reloadable.models));
   STEELYARD_TRY_ASSIGN(writes_, app::open_store(options_.data));
   STEELYARD_TRY_ASSIGN(reads_, app::open_store(options_.data));
+  STEELYARD_TRY_ASSIGN(saves_store_, app::open_store(options_.data));
   STEELYARD_TRY(check_address());
   server_ = std::make_unique<Server>(
       loop_,
@@ -143,6 +154,11 @@ Result<void> Daemon::open() {
                     .certificate = options_.certificate,
                     .key = options_.key},
       [this](Request&& request, auto done) { dispatch(std::move(request), std::move(done)); }, Api::body_limit);
+  if (!options_.inbox.empty() || !options_.outbox.empty()) {
+    hand_ = std::make_unique<Hand>(
+        loop_, options_, clock_, [this] { return models_.get(); }, api_.metrics());
+    STEELYARD_TRY(hand_->start());
+  }
   return server_->start();
 }
 
@@ -154,8 +170,11 @@ void Daemon::dispatch(Request&& request, std::function<void(Response&&)> done) {
       return reader_->post(
           [this, request = std::move(request), done = std::move(done)] { done(answer_read(request)); });
     case Lane::write:
-      return writer_->post(
-          [this, request = std::move(request), done = std::move(done)] { done(answer_write(request)); });
+      return writer_->post([this, request = std::move(request), done = std::move(done), came = Clock::now()] {
+        // Behind others that waited for the store in vain, nobody waits as long as they did once more.
+        done(Clock::now() - came > k_queue ? problem(503, "busy", "the store is busy; try again in a moment")
+                                           : answer_write(request));
+      });
   }
 }
 
@@ -198,7 +217,7 @@ Response Daemon::answer_write(const Request& request) {
 /// Has everything written down that reading brought along, once however often it is asked for.
 void Daemon::flush() {
   if (flush_waits_.exchange(true)) return;
-  writer_->post([this] {
+  saver_->post([this] {
     flush_waits_ = false;
     save_by_products();
   });
@@ -213,9 +232,9 @@ void Daemon::save_by_products() {
   const auto accesses = api_.take_accesses();
   if (saves.empty() && accesses.empty()) return;
   const auto write = [&]() -> Result<void> {
-    STEELYARD_TRY_ASSIGN(const auto work, writes_->service().begin_work());
-    STEELYARD_TRY(writes_->service().add_accesses(accesses));
-    for (const auto& save : saves) STEELYARD_TRY(save(*writes_));
+    STEELYARD_TRY_ASSIGN(const auto work, saves_store_->service().begin_work());
+    STEELYARD_TRY(saves_store_->service().add_accesses(accesses));
+    for (const auto& save : saves) STEELYARD_TRY(save(*saves_store_));
     return work->commit();
   };
   const auto written = write();
@@ -242,8 +261,18 @@ void Daemon::reload() {
   notify(fmt::format("RELOADING=1\nMONOTONIC_USEC={}", std::chrono::duration_cast<std::chrono::microseconds>(
                                                            std::chrono::steady_clock::now().time_since_epoch())
                                                            .count()));
-  auto loaded = models_.load(options_.models);
-  if (loaded) loaded = server_->reload();
+  const auto load = [&]() -> Result<void> {
+    Reloadable settings = options_.reloadable;
+    if (options_.reread) {
+      STEELYARD_TRY_ASSIGN(settings, options_.reread());
+    }
+    STEELYARD_TRY(server_->reload());
+    STEELYARD_TRY(models_.load(settings.models));
+    options_.reloadable = settings;
+    if (hand_) hand_->set(settings);
+    return {};
+  };
+  const auto loaded = load();
   if (loaded) {
     log(Level::info, "reloaded");
   } else {
@@ -258,7 +287,9 @@ void Daemon::stop() {
   stopping_ = true;
   notify("STOPPING=1");
   log(Level::info, "stopping");
+  stop_begun_ = std::chrono::steady_clock::now();
   server_->stop();
+  if (hand_) hand_->stop();
   tick_.cancel();
   watch_.cancel();
   deadline_.expires_after(k_stop);
@@ -273,10 +304,15 @@ void Daemon::stop() {
 
 /// Ends the waiting for the deadline once every connection has its answer.
 void Daemon::drain() {
-  if (server_->connections() == 0) {
-    deadline_.cancel();
+  if (server_->connections() == 0 && (!hand_ || hand_->is_idle())) {
+    saver_->post([this] {
+      if (hand_) hand_->finish();
+      save_by_products();
+      asio::post(loop_, [this] { deadline_.cancel(); });
+    });
     return;
   }
+  if (hand_ && std::chrono::steady_clock::now() - stop_begun_ > k_finish) hand_->stop_at_once();
   tick_.expires_after(std::chrono::milliseconds(20));
   tick_.async_wait([this](boost::system::error_code) { drain(); });
 }
@@ -311,10 +347,13 @@ void raise_open_files() {
 
 Result<void> Daemon::run() {
   raise_open_files();
+  ::umask(077);  // whatever is written is about people
   std::signal(SIGPIPE, SIG_IGN);
-  STEELYARD_TRY(open());
+  std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is an error of the store, not the end
   reader_ = std::make_unique<Worker>();
   writer_ = std::make_unique<Worker>();
+  saver_ = std::make_unique<Worker>();
+  STEELYARD_TRY(open());
   for (const int number : {SIGTERM, SIGINT, SIGHUP}) signals_.add(number);
   wait_for_signals();
   tick();
@@ -326,8 +365,8 @@ Result<void> Daemon::run() {
   notify("READY=1");
   loop_.run();
   reader_->finish();
-  writer_->post([this] { save_by_products(); });
   writer_->finish();
+  saver_->finish();
   log(Level::info, "stopped");
   return {};
 }

@@ -171,6 +171,12 @@ Result<bool> ServiceTables::hold_lease(std::string_view name, std::string_view h
   return db_.changes() > 0;
 }
 
+Result<std::string> ServiceTables::lease_holder(std::string_view name) {
+  Statement select(db_, "select holder from leases where name = ?1");
+  STEELYARD_TRY_ASSIGN(const bool found, select.with(name).step());
+  return found ? std::string(select.text(0)) : std::string{};
+}
+
 Result<void> ServiceTables::release_lease(std::string_view name, std::string_view holder) {
   return run("delete from leases where name = ?1 and holder = ?2", name, holder);
 }

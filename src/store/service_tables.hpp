@@ -31,6 +31,7 @@ class ServiceTables final : public Service {
 
   [[nodiscard]] Result<bool> hold_lease(std::string_view name, std::string_view holder, Instant now,
                                         Instant until) override;
+  [[nodiscard]] Result<std::string> lease_holder(std::string_view name) override;
   [[nodiscard]] Result<void> release_lease(std::string_view name, std::string_view holder) override;
 
   [[nodiscard]] Result<bool> has_briefing(std::string_view kind, std::string_view subject, Day date) override;

@@ -77,6 +77,8 @@ TEST_P(ServiceTest, ALeaseBelongsToOneUntilItEnds) {
   EXPECT_TRUE(must(service.hold_lease("work", "first", later(20), later(50))));
   EXPECT_FALSE(must(service.hold_lease("work", "second", later(49), later(79))));
   EXPECT_TRUE(must(service.hold_lease("work", "second", later(50), later(80))));
+  EXPECT_EQ(must(service.lease_holder("work")), "second");
+  EXPECT_EQ(must(service.lease_holder("other")), "");
   must(service.release_lease("work", "first"));
   EXPECT_FALSE(must(service.hold_lease("work", "first", later(51), later(80))));
   must(service.release_lease("work", "second"));

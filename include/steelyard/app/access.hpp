@@ -61,8 +61,6 @@ struct IssuedToken {
 
 /// 64 hexadecimal digits that tell contents apart, also against somebody who tries to make two alike.
 [[nodiscard]] std::string content_digest(std::string_view bytes);
-/// The same of a file. errors  no_input, io
-[[nodiscard]] Result<std::string> file_digest(const std::string& path);
 /// A name that no other process takes.
 [[nodiscard]] std::string random_name();
 

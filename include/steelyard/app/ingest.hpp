@@ -29,6 +29,8 @@ struct IngestOptions {
   /// Whether rows about that athlete may come in; `stored` is null for one who is not there yet. none = everybody's.
   std::function<bool(const Athlete* stored, const Record& row)> may_write;
   std::function<void(const IngestProgress&)> progress;
+  /// Asked at every row; once it is true the reading ends with `busy` and nothing of the file is stored.
+  std::function<bool()> is_stopped;
 };
 
 struct FileOutcome {

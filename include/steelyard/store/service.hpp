@@ -106,6 +106,8 @@ class Service {
   /// Takes or prolongs the lease. false = somebody else holds it at `now`.
   [[nodiscard]] virtual Result<bool> hold_lease(std::string_view name, std::string_view holder, Instant now,
                                                 Instant until) = 0;
+  /// Empty = nobody.
+  [[nodiscard]] virtual Result<std::string> lease_holder(std::string_view name) = 0;
   [[nodiscard]] virtual Result<void> release_lease(std::string_view name, std::string_view holder) = 0;
 
   // ------------------------------------------------------------------------------------------ briefings

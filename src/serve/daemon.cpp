@@ -106,8 +106,7 @@ ApiOptions api_options(const DaemonOptions& o) {
   return {.open_here = !o.behind_proxy,
           .secure = !o.certificate.empty(),
           .behind_proxy = o.behind_proxy,
-          .assets = o.assets,
-          .report = o.report};
+          .assets = o.assets};
 }
 
 Daemon::Daemon(const DaemonOptions& options)

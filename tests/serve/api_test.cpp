@@ -40,6 +40,10 @@ TEST_F(ApiTest, EveryReadOfTheContractAnswers) {
   EXPECT_EQ(get("/v1/week?week=2026-W47").status, 200);
   EXPECT_EQ(json(get("/v1/athletes")).at("athletes").as_array().size(), 3U);
   EXPECT_EQ(get("/healthz").status, 200);
+  const Response page = get("/v1/athletes/a1/report?date=2026-11-23");
+  EXPECT_EQ(header(page, "content-type"), "text/html; charset=utf-8");
+  EXPECT_NE(page.body.find("a1"), std::string::npos);
+  EXPECT_EQ(page.body.find("<script"), std::string::npos) << "the policy sent with it forbids them";
 }
 
 TEST_F(ApiTest, AReadIsNotSentAgainToWhoHasIt) {

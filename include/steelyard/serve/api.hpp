@@ -30,8 +30,6 @@ struct Asset {
   std::string_view etag;  ///< without quotes
 };
 using AssetFinder = std::function<std::optional<Asset>(std::string_view path)>;
-/// The self-contained page of one lifter.
-using ReportMaker = std::function<Result<std::string>(app::Context& context, const Athlete& athlete, Day day)>;
 
 struct ApiOptions {
   bool open_here = true;        ///< without any token the machine's own address may do everything
@@ -39,7 +37,6 @@ struct ApiOptions {
   bool behind_proxy = false;    ///< the last X-Forwarded-For is the peer
   int session_hours = 24 * 30;  ///< of a log-in on the page
   AssetFinder assets = {};
-  ReportMaker report = {};
 };
 
 /// On which connection to the store a request has to run.

@@ -35,7 +35,6 @@ struct DaemonOptions {
   std::string key;
   bool behind_proxy = false;
   AssetFinder assets = {};
-  ReportMaker report = {};
   std::function<Instant()> clock;  ///< none = the machine's
 };
 

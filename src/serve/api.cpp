@@ -14,6 +14,7 @@ namespace {
 constexpr std::size_t k_body_limit = std::size_t{256} << 10;
 constexpr std::size_t k_file_limit = std::size_t{32} << 20;
 constexpr std::size_t k_most_waiting_accesses = 100'000;
+constexpr std::size_t k_most_kept = std::size_t{32} << 20;  // bytes of answers
 constexpr std::size_t k_longest_key = 200;
 
 /// Methods that read are answered for HEAD too.
@@ -147,6 +148,38 @@ Result<Response> change(Exchange& x) {
 
 }  // namespace
 
+std::optional<Response> KeptAnswers::find(const std::string& key, const Stamp& stamp) {
+  const std::lock_guard lock(mutex_);
+  if (stamp != stamp_) return std::nullopt;
+  const auto found = answers_.find(key);
+  return found == answers_.end() ? std::nullopt : std::optional(found->second);
+}
+
+void KeptAnswers::keep(const std::string& key, const Stamp& stamp, const Response& response) {
+  const std::lock_guard lock(mutex_);
+  if (stamp != stamp_ || bytes_ > k_most_kept) {
+    answers_.clear();
+    bytes_ = 0;
+    stamp_ = stamp;
+  }
+  if (answers_.emplace(key, response).second) bytes_ += response.body.size();
+}
+
+/// The handler's answer, or the one that it gave before if nothing has changed since. Who may see it was asked before.
+Result<Response> Api::read(Exchange& x) {
+  if (!options_.keep_answers || x.route.needs != Needs::athlete) return x.route.handler(x);
+  // The version is taken before the answer is made: what changes meanwhile makes the answer old at once.
+  STEELYARD_TRY_ASSIGN(const std::int64_t version, x.context().store.service().version());
+  const KeptAnswers::Stamp stamp{
+      .store_version = version,
+      .models = &x.context().models,
+      .minute = std::chrono::floor<std::chrono::minutes>(x.context().now).time_since_epoch().count()};
+  if (auto kept = kept_.find(x.request.target, stamp)) return *std::move(kept);
+  STEELYARD_TRY_ASSIGN(Response response, x.route.handler(x));
+  kept_.keep(x.request.target, stamp, response);
+  return response;
+}
+
 Lane Api::lane_of(const Request& request) {
   const auto target = parse_target(request.target);
   if (!target) return Lane::none;
@@ -179,7 +212,7 @@ Response Api::handle(const Request& request, app::Context* context) {
     auto refused = Gate(options_, throttle_).check(x, code);
     if (refused) return *std::move(refused);
     const bool reads = route->method == "GET";
-    auto result = reads || context == nullptr ? route->handler(x) : change(x);
+    auto result = context == nullptr ? route->handler(x) : reads ? read(x) : change(x);
     Response answer = result ? *std::move(result) : problem(result.error());
     if (context != nullptr && (reads || answer.status >= 400)) {
       auto lines = x.accesses(answer.status);

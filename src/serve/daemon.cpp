@@ -95,6 +95,7 @@ class Daemon {
   std::unique_ptr<Worker> writer_;
   std::unique_ptr<Worker> saver_;  ///< apart from the writer: nobody waits for a change because of a by-product
   std::unique_ptr<Hand> hand_;
+  SavedBefore saved_before_;  ///< of the reading thread
   std::mutex saves_mutex_;
   std::vector<LaterStore::Save> saves_;
   std::atomic<bool> flush_waits_{false};
@@ -106,7 +107,8 @@ ApiOptions api_options(const DaemonOptions& o) {
   return {.open_here = !o.behind_proxy,
           .secure = !o.certificate.empty(),
           .behind_proxy = o.behind_proxy,
-          .assets = o.assets};
+          .assets = o.assets,
+          .keep_answers = true};
 }
 
 Daemon::Daemon(const DaemonOptions& options)
@@ -190,7 +192,7 @@ Response guarded(Work work) {
 
 Response Daemon::answer_read(const Request& request) {
   return guarded([&] {
-    LaterStore store(*reads_);
+    LaterStore store(*reads_, saved_before_);
     const auto models = models_.get();
     app::Context context{store, *models, clock_()};
     Response response = api_.handle(request, &context);

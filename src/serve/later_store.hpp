@@ -2,18 +2,39 @@
 /// A store to read from whose by-products - the call that was made, states, forecasts - are kept for a connection that
 /// writes. So an answer never waits for an import that holds the store.
 
+#include <fmt/core.h>
+
 #include <functional>
+#include <map>
 #include <vector>
 
 #include "steelyard/app/context.hpp"
+#include "steelyard/base/text.hpp"
 
 namespace steelyard::serve {
+
+/// Which states and forecasts were handed on last, so that the same ones are not written after every read.
+class SavedBefore {
+ public:
+  /// False if the same content was handed on last under that key.
+  bool is_new(const std::string& key, std::string content) {
+    if (last_.size() > k_most) last_.clear();
+    auto& last = last_[key];
+    if (last == content) return false;
+    last = std::move(content);
+    return true;
+  }
+
+ private:
+  static constexpr std::size_t k_most = 50'000;
+  std::map<std::string, std::string> last_;  ///< key to digest
+};
 
 class LaterStore final : public store::Store {
  public:
   using Save = std::function<Result<void>(store::Store& store)>;
 
-  explicit LaterStore(store::Store& store) : store_(store) {}
+  LaterStore(store::Store& store, SavedBefore& before) : store_(store), before_(before) {}
 
   [[nodiscard]] std::vector<Save> take() { return std::exchange(saves_, {}); }
 
@@ -41,7 +62,13 @@ class LaterStore final : public store::Store {
   }
   [[nodiscard]] Result<void> save_decision(const Decision&, Instant) override { return only_reads(); }
   [[nodiscard]] Result<void> save_states(const std::vector<store::StoredState>& states) override {
-    return later([states](store::Store& s) { return s.save_states(states); });
+    std::vector<store::StoredState> fresh;
+    for (const auto& state : states) {
+      const std::string key = fmt::format("state {} {} {}", state.athlete, state.target, format_day(state.date));
+      if (before_.is_new(key, digest(state.model_digest + state.bytes))) fresh.push_back(state);
+    }
+    if (fresh.empty()) return {};
+    return later([fresh](store::Store& s) { return s.save_states(fresh); });
   }
   [[nodiscard]] Result<std::optional<store::StoredState>> state(std::string_view athlete, std::string_view target,
                                                                 Day day) override {
@@ -49,7 +76,15 @@ class LaterStore final : public store::Store {
   }
   [[nodiscard]] Result<void> drop_states(std::string_view, Day) override { return only_reads(); }
   [[nodiscard]] Result<void> save_forecasts(const std::vector<store::StoredForecast>& forecasts) override {
-    return later([forecasts](store::Store& s) { return s.save_forecasts(forecasts); });
+    std::vector<store::StoredForecast> fresh;
+    for (const auto& f : forecasts) {
+      const std::string key =
+          fmt::format("forecast {} {} {} {}", f.athlete, f.target, format_day(f.date), format_day(f.made_on));
+      const std::string content = fmt::format("{} {} {} {}", f.mean, f.low80, f.high80, f.observed.value_or(-1e300));
+      if (before_.is_new(key, content)) fresh.push_back(f);
+    }
+    if (fresh.empty()) return {};
+    return later([fresh](store::Store& s) { return s.save_forecasts(fresh); });
   }
   [[nodiscard]] Result<std::vector<store::StoredForecast>> forecasts(std::string_view athlete) override {
     return store_.forecasts(athlete);
@@ -68,6 +103,7 @@ class LaterStore final : public store::Store {
   }
 
   store::Store& store_;
+  SavedBefore& before_;
   std::vector<Save> saves_;
 };
 

@@ -74,6 +74,13 @@ Result<std::unique_ptr<Work>> ServiceTables::begin_work() {
   return work;
 }
 
+Result<std::int64_t> ServiceTables::version() {
+  STEELYARD_TRY(version_.step());
+  const std::int64_t version = version_.integer(0);
+  version_.reset();
+  return version;
+}
+
 // ------------------------------------------------------------------------------------------ tokens
 Result<std::int64_t> ServiceTables::add_token(const Token& t) {
   Statement add(db_,

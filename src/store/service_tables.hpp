@@ -15,6 +15,8 @@ class ServiceTables final : public Service {
 
   [[nodiscard]] Result<std::unique_ptr<Work>> begin_work() override;
 
+  [[nodiscard]] Result<std::int64_t> version() override;
+
   [[nodiscard]] Result<std::int64_t> add_token(const Token& token) override;
   [[nodiscard]] Result<std::optional<Token>> token(std::string_view hash) override;
   [[nodiscard]] Result<std::vector<Token>> tokens() override;
@@ -52,6 +54,7 @@ class ServiceTables final : public Service {
   [[nodiscard]] Result<void> run(const char* sql, const Values&... values);
 
   Database& db_;
+  Statement version_{db_, "pragma data_version"};
   Statement token_by_hash_{db_,
                            "select id, hash, parent, role, athlete, \"group\", note, made, expires, revoked "
                            "from tokens where hash = ?1"};

@@ -184,6 +184,29 @@ TEST_F(DaemonTest, WritesBesideTheCommandLineAndASecondService) {
   EXPECT_NE(leads(one), leads(two));
 }
 
+TEST_F(DaemonTest, KeepsNoAnswerLongerThanItHolds) {
+  const Process service(folder.file("log"), serve());
+  const auto port = service.port();
+  const std::string plan = "/v1/athletes/a1/plan?date=2026-11-23";
+  const auto asked = [&] { return ask(port, "GET", plan); };
+  const std::string before = asked();
+  EXPECT_EQ(asked(), before);
+  for (int i = 0; i < 30;
+       ++i) {  // by another process, by this one, and whatever the saving of by-products does between
+    const std::string day = format_day(*parse_day("2026-11-24") + Days{i % 7});
+    const std::string lift = "lift-" + std::to_string(i);
+    std::ofstream(folder.path() / "p.csv") << "athlete,date,lift,kind\na1," + day + ',' + lift + ",light\n";
+    Process ingest(folder.file("log3"), {"ingest", folder.file("p.csv"), "--data", data});
+    ASSERT_EQ(ingest.wait(), 0) << ingest.log();
+    EXPECT_NE(asked().find(lift), std::string::npos);
+    EXPECT_EQ(status_in(ask(port, "POST", "/v1/athletes/a1/days-off",
+                            R"({"from": "2026-11-2)" + std::to_string(3 + i % 7) +
+                                R"(", "to": "2026-11-30", "reason": ")" + (i % 2 == 0 ? "holiday" : "travel") + "\"}")),
+              201);
+    EXPECT_NE(asked().find(i % 2 == 0 ? "holiday" : "travel"), std::string::npos);
+  }
+}
+
 TEST_F(DaemonTest, AnswersReadsAtOnceWhileSomebodyHoldsTheStoreAndWritesLater) {
   const Process service(folder.file("log"), serve({"--inbox", inbox}));
   const auto port = service.port();

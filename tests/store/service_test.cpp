@@ -103,6 +103,19 @@ TEST_P(ServiceTest, ABriefingIsThereOnceUntilItIsHandedOver) {
   EXPECT_TRUE(must(service.has_briefing("day", "a1", day("2026-11-23"))));
 }
 
+TEST(StoreVersion, ChangesWithEveryCommitOfSomebodyElse) {
+  const Folder folder;
+  const auto reader = must(open_sqlite_store(folder.file("a.db")));
+  const auto writer = must(open_sqlite_store(folder.file("a.db")));
+  const auto first = must(reader->service().version());
+  EXPECT_EQ(must(reader->service().version()), first);
+  enter(*writer, {athlete("a1")});
+  const auto second = must(reader->service().version());
+  EXPECT_NE(second, first);
+  enter(*writer, {athlete("a1")});  // changes nothing
+  EXPECT_EQ(must(reader->service().version()), second);
+}
+
 TEST_P(ServiceTest, AFileIsNotedUntilItIsForgotten) {
   const auto store = open();
   EXPECT_FALSE(must(store->service().noted_file("d")));

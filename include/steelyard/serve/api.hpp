@@ -37,6 +37,8 @@ struct ApiOptions {
   bool behind_proxy = false;    ///< the last X-Forwarded-For is the peer
   int session_hours = 24 * 30;  ///< of a log-in on the page
   AssetFinder assets = {};
+  /// Answers about one athlete are kept until the store changes. Only where the reading connection never writes.
+  bool keep_answers = false;
 };
 
 /// On which connection to the store a request has to run.
@@ -80,6 +82,28 @@ class Throttle {
   std::map<std::string, Tries> peers_;
 };
 
+/// Answers of reads for as long as nothing that they were made from has changed.
+class KeptAnswers {
+ public:
+  /// What an answer was made from; `minute`, since without a date an answer is about today.
+  struct Stamp {
+    std::int64_t store_version = 0;
+    const Models* models = nullptr;
+    std::int64_t minute = 0;
+    friend bool operator==(const Stamp&, const Stamp&) = default;
+  };
+  [[nodiscard]] std::optional<Response> find(const std::string& key, const Stamp& stamp);
+  void keep(const std::string& key, const Stamp& stamp, const Response& response);
+
+ private:
+  std::mutex mutex_;
+  Stamp stamp_;
+  std::size_t bytes_ = 0;
+  std::map<std::string, Response> answers_;
+};
+
+class Exchange;
+
 class Api {
  public:
   explicit Api(ApiOptions options) : options_(std::move(options)) {}
@@ -100,10 +124,12 @@ class Api {
 
  private:
   friend class Exchange;
+  [[nodiscard]] Result<Response> read(Exchange& x);
 
   ApiOptions options_;
   Metrics metrics_;
   Throttle throttle_;
+  KeptAnswers kept_;
   std::mutex mutex_;
   std::vector<store::Access> accesses_;
 };

@@ -81,6 +81,10 @@ class Service {
 
   [[nodiscard]] virtual Result<std::unique_ptr<Work>> begin_work() = 0;
 
+  /// A number that is another one after every change that somebody else has committed. Changes through this very
+  /// connection do not count.
+  [[nodiscard]] virtual Result<std::int64_t> version() = 0;
+
   // ------------------------------------------------------------------------------------------ tokens
   [[nodiscard]] virtual Result<std::int64_t> add_token(const Token& token) = 0;  ///< `id` is not looked at
   [[nodiscard]] virtual Result<std::optional<Token>> token(std::string_view hash) = 0;

@@ -42,6 +42,19 @@ beast::tcp_stream& lowest(beast::ssl_stream<beast::tcp_stream>& stream) {
   return stream.next_layer();
 }
 
+/// A share of the bytes that all bodies together may have, until the answer is sent.
+class Share {
+ public:
+  Share(std::size_t& all, std::size_t bytes) : all_(all), bytes_(bytes) { all_ += bytes_; }
+  Share(const Share&) = delete;
+  Share& operator=(const Share&) = delete;
+  ~Share() { all_ -= bytes_; }
+
+ private:
+  std::size_t& all_;
+  std::size_t bytes_;
+};
+
 struct Connection {
   beast::tcp_stream* stream = nullptr;
   bool is_idle = true;  ///< nothing of a request has been read completely
@@ -80,6 +93,7 @@ struct Server::State : std::enable_shared_from_this<State> {
   std::shared_ptr<ssl::context> tls;
   std::vector<tcp::acceptor> acceptors;
   std::set<Connection*> open;
+  std::size_t bodies = 0;  ///< bytes that requests under way have announced
   bool stopping = false;
 };
 
@@ -194,6 +208,12 @@ asio::awaitable<bool> Server::State::one(Stream& stream, Connection& self, beast
     co_await refuse(stream, buffer, problem(413, "usage", fmt::format("the body may have {} bytes", most)));
     co_return false;
   }
+  const std::size_t announced = parser.content_length() ? *parser.content_length() : parser.chunked() ? most : 0;
+  if (announced > 0 && bodies + announced > options.limits.bodies) {
+    co_await refuse(stream, buffer, problem(503, "busy", "too much is being sent at once; try again in a moment"));
+    co_return false;
+  }
+  const Share share(bodies, announced);
   parser.body_limit(most);
   lowest(stream).expires_after(options.limits.body);
   if (beast::iequals(parser.get()[http::field::expect], "100-continue")) {

@@ -158,6 +158,20 @@ TEST_F(ServerTest, TakesNoMoreConnectionsThanAllowed) {
   EXPECT_NE(first.receive("GET /b ").find("200 OK"), std::string::npos) << "those that are there go on";
 }
 
+TEST_F(ServerTest, TakesNoMoreBytesAtOnceThanAllowed) {
+  start({.bodies = 1500});
+  const std::string post = "POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\nConnection: close\r\n\r\n";
+  Client first = client();
+  first.send(
+      "POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\nExpect: 100-continue\r\nConnection: close\r\n\r\n");
+  EXPECT_EQ(first.receive("\r\n\r\n").substr(0, 12), "HTTP/1.1 100");
+  EXPECT_EQ(ask(post).substr(0, 12), "HTTP/1.1 503");
+  EXPECT_EQ(ask(get("/b")).substr(0, 12), "HTTP/1.1 200") << "what has no body goes on";
+  first.send(std::string(1000, 'b'));
+  EXPECT_EQ(first.receive().substr(0, 12), "HTTP/1.1 200");
+  EXPECT_EQ(ask(post + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 200");
+}
+
 TEST_F(ServerTest, SlowClientsHoldNobodyUp) {
   start();
   std::vector<Client> slow;

@@ -7,6 +7,7 @@
 #include "app/entry_writer.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/block.hpp"
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/json.hpp"
@@ -145,6 +146,28 @@ Result<std::vector<PlanRow>> copy_week(Context& context, const Athlete& athlete,
   }
   STEELYARD_TRY(writer.commit());
   return std::move(week.plan);
+}
+
+Result<std::vector<PlanRow>> plan_block(Context& context, const Athlete& athlete, IsoWeek first, bool replace) {
+  const Day monday = monday_of(first);
+  STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "plan block"));
+  STEELYARD_TRY_ASSIGN(const AthleteLog week, writer.entry().log(athlete.athlete, monday, monday + Days{6}));
+  if (week.plan.empty()) {
+    return fail(Errc::no_input,
+                fmt::format("nothing is planned in {}: a block is made from its first week", format_iso_week(first)));
+  }
+  const Day last = monday + Days{7 * context.models.day_kinds.block.weeks - 1};
+  STEELYARD_TRY_ASSIGN(const AthleteLog there, writer.entry().log(athlete.athlete, monday + Days{7}, last));
+  if (!there.plan.empty() && !replace) {
+    return fail(Errc::usage, fmt::format("there is a plan between {} and {} already; --replace puts the block in its "
+                                         "place",
+                                         format_day(monday + Days{7}), format_day(last)));
+  }
+  STEELYARD_TRY(remove_all(writer.entry(), there.plan));
+  std::vector<PlanRow> rows = decide::block_weeks(week.plan, context.models);
+  for (const PlanRow& row : rows) STEELYARD_TRY(writer.entry().put(row));
+  STEELYARD_TRY(writer.commit());
+  return rows;
 }
 
 }  // namespace steelyard::app

@@ -50,16 +50,27 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
     }
   }
   STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
-  return decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models,
-                         &learned);
+  Comparison comparison = decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt,
+                                          context.models, &learned);
+  STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
+                                         .date = day,
+                                         .command = "compare",
+                                         .made_at = context.now,
+                                         .inputs_digest = decide::inputs_digest(log, day),
+                                         .model_version = context.models.version,
+                                         .model_digest = context.models.digest,
+                                         .json = report::compare_json(comparison),
+                                         .text = report::compare_text(comparison, kept_look(athlete))}));
+  return comparison;
 }
 
-Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(auto call, context.store.call(athlete.athlete, day, "today"));
+Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day, std::string_view command) {
+  STEELYARD_TRY_ASSIGN(auto call, context.store.call(athlete.athlete, day, command));
   if (call) return *std::move(call);
   return fail(Errc::no_input,
-              fmt::format("no call was made for {} on {}; 'steelyard today --athlete {} --date {}' makes one",
-                          athlete.athlete, format_day(day), athlete.athlete, format_day(day)));
+              fmt::format("no {} was made for {} on {}; 'steelyard {} --athlete {} --date {}' makes one",
+                          command == "today" ? "call" : "comparison", athlete.athlete, format_day(day), command,
+                          athlete.athlete, format_day(day)));
 }
 
 Result<WeekReview> week(Context& context, const WeekOptions& options) {

@@ -2,6 +2,7 @@
 
 #include "cli/commands.hpp"
 #include "steelyard/app/today.hpp"
+#include "steelyard/base/text.hpp"
 
 namespace steelyard::cli {
 namespace {
@@ -49,7 +50,11 @@ RunResult run_why(Run& run) {
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
   STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
   STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
-  STEELYARD_TRY_ASSIGN(const auto call, app::why(context, athlete, day));
+  const std::string of = run.text("of").value_or("today");
+  if (of != "today" && of != "compare") {
+    return fail(Errc::usage, fmt::format("--of is 'today' or 'compare', not {}", in_quotes(of)));
+  }
+  STEELYARD_TRY_ASSIGN(const auto call, app::why(context, athlete, day, of));
   STEELYARD_TRY(run.terminal.out(run.globals.json ? call.json + '\n' : call.text));
   return 0;
 }
@@ -92,9 +97,12 @@ const Command k_week{.name = "week",
 const Command k_why{.name = "why",
                     .job = "every figure behind a call, as it was made",
                     .usage = "",
-                    .more = "Repeats what 'today' kept on that day; nothing is computed again.",
+                    .more = "Repeats what 'today' or 'compare' kept on that day; nothing is computed again.",
                     .example = "why --athlete hc01 --date 2026-11-23",
-                    .add_options = nullptr,
+                    .add_options =
+                        [](po::options_description_easy_init add) {
+                          add("of", po::value<std::string>()->value_name("COMMAND"), "today (as it is) or compare");
+                        },
                     .run = run_why};
 
 }  // namespace steelyard::cli

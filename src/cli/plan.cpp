@@ -12,7 +12,7 @@ namespace steelyard::cli {
 namespace {
 
 constexpr std::string_view k_usage =
-    "show | set DATE LIFT KIND [SETSxREPS@PERCENT] | move FROM TO [LIFT] | copy-week FROM TO";
+    "show | set DATE LIFT KIND [SETSxREPS@PERCENT] | move FROM TO [LIFT] | copy-week FROM TO |\n    block FIRST-WEEK";
 
 Result<Day> day_word(std::string_view word) {
   auto day = parse_day(word);
@@ -85,6 +85,15 @@ RunResult copy(Run& run, app::Context& context, const Athlete& athlete) {
   return 0;
 }
 
+RunResult block(Run& run, app::Context& context, const Athlete& athlete) {
+  STEELYARD_TRY(run.expect_words(2, 2, "plan block FIRST-WEEK"));
+  auto week = parse_iso_week(run.words[1]);
+  if (!week) return fail(Errc::usage, week.error().what);
+  STEELYARD_TRY_ASSIGN(const auto rows, app::plan_block(context, athlete, *week, run.flag("replace")));
+  STEELYARD_TRY(run.terminal.out("Now planned:\n" + plan_lines(rows)));
+  return 0;
+}
+
 RunResult run_plan(Run& run) {
   if (run.words.empty())
     return fail(Errc::usage, fmt::format("something is missing; usage: steelyard plan {}", k_usage));
@@ -93,14 +102,15 @@ RunResult run_plan(Run& run) {
     std::string_view name;
     RunResult (*run)(Run&, app::Context&, const Athlete&);
   };
-  constexpr std::array<Action, 4> actions{{{"show", show}, {"set", set}, {"move", move}, {"copy-week", copy}}};
+  constexpr std::array<Action, 5> actions{
+      {{"show", show}, {"set", set}, {"move", move}, {"copy-week", copy}, {"block", block}}};
   for (const Action& action : actions) {
     if (action.name != run.words[0]) continue;
     STEELYARD_TRY_ASSIGN(app::Context context, run.context());
     STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
     return action.run(run, context, athlete);
   }
-  constexpr std::array names{"show"sv, "set"sv, "move"sv, "copy-week"sv};
+  constexpr std::array names{"show"sv, "set"sv, "move"sv, "copy-week"sv, "block"sv};
   return fail(Errc::usage, not_a_word(run.words[0], "what plan does", names));
 }
 
@@ -110,7 +120,9 @@ const Command k_plan{
     .name = "plan",
     .job = "show, set, move and copy what is planned",
     .usage = k_usage,
-    .more = "show: this week and the next, if not told otherwise. KIND: heavy, volume, speed, light or rest.",
+    .more =
+        "show: this week and the next, if not told otherwise. KIND: heavy, volume, speed, light or rest.\n"
+        "block: the weeks after FIRST-WEEK (YYYY-Www), with the steps and the easy week of models/day-kinds.toml.",
     .example = "plan set 2026-11-27 squat heavy 3x4@82.5 --minutes 75",
     .add_options =
         [](po::options_description_easy_init add) {
@@ -121,7 +133,7 @@ const Command k_plan{
           add("minutes", text("MIN"), "set: length of the whole session");
           add("note", text("TEXT"), "set: a note");
           add("swap", po::bool_switch(), "move: exchange the two days");
-          add("replace", po::bool_switch(), "copy-week: put the copy in the place of a plan that is there");
+          add("replace", po::bool_switch(), "copy-week, block: take the place of a plan that is there");
         },
     .run = run_plan};
 

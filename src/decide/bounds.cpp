@@ -11,6 +11,8 @@
 namespace steelyard::decide {
 namespace {
 
+constexpr double k_most_margin_percent = 10;  // points below the plan; beyond that other limits speak
+
 int reps_of(const Prescription& p) {
   return p.sets * p.reps;
 }
@@ -270,6 +272,50 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
   return work;
 }
 
+namespace {
+
+/// The chance that the planned set ends above its cap. It speaks when it is high, above what this lifter's days of that
+/// kind have had, and today's doing: a plan that grows heavier by design is no reason by itself.
+void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& limit = m.models->limits.margin;
+  Bound b;
+  b.shown = {.id = "margin", .limit = limit.chance, .unit = "%", .source = limit.source};
+  const learn::LiftToday* learned = m.learned == nullptr ? nullptr : m.learned->find(f.lift);
+  const auto kind = m.models->day_kinds.kinds.find(plan.kind);
+  const auto curve = fit::RepMax::make(m.models->strength);
+  const auto index = static_cast<std::size_t>(plan.kind);
+  const bool judged = learned != nullptr && learned->sessions >= limit.least_sessions && curve &&
+                      kind != m.models->day_kinds.kinds.end() && index < learned->margin.past.size();
+  if (!judged) {
+    bounds.push_back(std::move(b));
+    return;
+  }
+  const double cap = kind->second.rpe_cap;
+  b.shown.measured = learned->margin.chance(plan.percent, plan.reps, cap, *curve);
+  const auto usual = learned->margin.usual_chance(plan.percent, plan.reps, cap, *curve);
+  const auto median = learned->margin.past[index].median();
+  if (b.shown.measured && usual && median) {
+    b.shown.limit = std::max({limit.chance, *median + limit.above_usual, *usual + limit.above_usual});
+    const auto above = [&](double percent) {
+      return learned->margin.chance(percent, plan.reps, cap, *curve).value_or(100) > *b.shown.limit;
+    };
+    if (above(plan.percent)) {
+      const double step = m.models->limits.distance.percent_step;
+      b.most_percent = plan.percent - step;
+      while (above(b.most_percent) && b.most_percent > plan.percent - k_most_margin_percent) b.most_percent -= step;
+      b.moves_heavy = Moves::beside_another;
+      b.shown.say = fmt::format(
+          "Judged by your own sessions, the chance that {} % ends above RPE {} is {} % today, on a usual morning {} %: "
+          "a little less weight.",
+          format_number(plan.percent, 1), format_number(cap, 1), std::lround(*b.shown.measured), std::lround(*usual));
+      b.shown.would_hold_if = "on a usual morning the plan would have stood";
+    }
+  }
+  bounds.push_back(std::move(b));
+}
+
+}  // namespace
+
 std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFacts& f,
                              const std::vector<Signal>& signals) {
   std::vector<Bound> bounds;
@@ -281,6 +327,7 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   pain(m, signs, f, plan, bounds);
   minutes(m, plan, bounds);
   age(m, bounds);
+  margin(m, f, plan, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
   return bounds;

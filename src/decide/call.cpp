@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "candidates.hpp"
@@ -11,10 +12,14 @@
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/gear.hpp"
 #include "steelyard/domain/cells.hpp"
+#include "steelyard/domain/vocabulary.hpp"
 #include "words.hpp"
 
 namespace steelyard::decide {
 namespace {
+
+constexpr std::array<std::vector<std::string> LiftModel::*, 3> k_regions_of{&LiftModel::movers, &LiftModel::support,
+                                                                            &LiftModel::joints};
 
 void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   const auto kind = m.models->day_kinds.kinds.find(call.call.kind);
@@ -26,6 +31,27 @@ void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
       loadable(call.call.percent / 100 * *f.training_max_kg, gear, planned ? Rounding::nearest : Rounding::down);
   call.plates_per_side = plates_for(*call.weight_kg, gear).value_or(std::vector<double>{});
   call.warmup = warmup_ramp(call.call.percent, *f.training_max_kg, gear, m.models->lifts);
+}
+
+/// What the lift asks for before the first loaded set, and what eases the regions of it that are sore today.
+std::vector<std::string> preparation(const Morning& m, const LiftFacts& f) {
+  std::vector<std::string> steps;
+  if (f.model == nullptr) return steps;
+  steps = f.model->warmup;
+  if (m.check == nullptr) return steps;
+  const auto concerns = [&](const std::string& region) {
+    return std::any_of(k_regions_of.begin(), k_regions_of.end(), [&](const auto member) {
+      const auto& regions = f.model->*member;
+      return std::find(regions.begin(), regions.end(), region) != regions.end();
+    });
+  };
+  for (const SoreRegion& sore : m.check->sore_regions) {
+    const std::string region(region_of(sore.region));
+    const auto eased = m.models->lifts.mobility.find(region);
+    if (sore.level < m.models->limits.soreness.signal || eased == m.models->lifts.mobility.end()) continue;
+    if (concerns(region)) steps.push_back(fmt::format("{}: {}", spoken_site(sore.region), eased->second));
+  }
+  return steps;
 }
 
 Confidence confidence_of(const Morning& m, const std::vector<Signal>& signals, bool broken) {
@@ -74,6 +100,7 @@ Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
   call.confidence = confidence_of(m, result.signals, broken);
   put_on_the_bar(m, f, call);
   call.at_the_bar = at_the_bar(m, f, call);
+  if (call.call.sets > 0 && &f == &m.lifts.front()) call.prepare = preparation(m, f);
   return result;
 }
 
@@ -109,6 +136,7 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
   for (const Caution& c : day.cautions) add(c.say);
   add(other_lifts(m, day.calls));
   for (const std::string& text : about_data(m)) add(text);
+  for (const std::string& text : about_habits(m)) add(text);
   for (const std::string& text : missed_days(m, day.calls)) add(text);
   for (const std::string& text : signs.asks) add(text);
   if (signs.distress) add(caution_text(*m.models, "distress"));
@@ -148,6 +176,9 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
   }
   for (const Clearance& c : log.clearances) {
     if (c.date <= today) text += print_json_line(Record(c));
+  }
+  for (const Decision& d : log.decisions) {
+    if (d.date < today) text += fmt::format("{} {} {}\n", format_day(d.date), d.lift, d.follows);
   }
   return digest(text);
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
+#include <numeric>
 
 #include "candidates.hpp"
 #include "expected.hpp"
@@ -35,44 +36,56 @@ std::optional<double> usual_session_load(const Morning& m, DayKind kind) {
   return series::median(std::move(loads));
 }
 
-/// Chance (%) that a set ends above its cap, from the expected strength and the rep-max curve.
+/// Chance (%) that a set ends above its cap: as learned, else from the interval of the expected strength.
 std::optional<double> chance_above_cap(const Scene& s, const Prescription& work) {
   const auto curve = fit::RepMax::make(s.m.models->strength);
   const auto kind = s.m.models->day_kinds.kinds.find(work.kind);
   if (!curve || !s.expected || kind == s.m.models->day_kinds.kinds.end() || work.sets == 0) return std::nullopt;
-  const auto factor = curve->factor(work.reps + 10 - kind->second.rpe_cap);
+  const double cap = kind->second.rpe_cap;
+  const learn::LiftToday* learned = s.m.learned == nullptr ? nullptr : s.m.learned->find(s.f.lift);
+  if (learned != nullptr) return learned->margin.chance(work.percent, work.reps, cap, *curve);
+  const auto factor = curve->factor(work.reps + 10 - cap);
   if (!factor) return std::nullopt;
-  const double needed = std::log(work.percent * *factor / 100);
-  const double mean = std::log(s.expected->percent / 100);
   constexpr double k_z90 = 1.2815515655446004;  // half width of an 80 % interval in SDs
   const double sd = (std::log(s.expected->high80) - std::log(s.expected->low80)) / (2 * k_z90);
-  return 100 * boost::math::cdf(boost::math::normal(mean, sd), needed);
+  return 100 * boost::math::cdf(boost::math::normal(std::log(s.expected->percent / 100), sd),
+                                std::log(work.percent * *factor / 100));
 }
 
-/// Load of today and the six days after it: what is planned, with today's session and the moved one replaced.
-void load_of(const Scene& s, Option& option, std::optional<Day> heavy_on) {
+/// Session load of an option's own day.
+double load_today(const Scene& s, const Prescription& today, double planned) {
+  if (today.sets == 0) return 0;
+  if (today.kind != s.plan.kind) return usual_session_load(s.m, today.kind).value_or(planned * 0.6);
+  const double all = s.plan.sets * s.plan.reps;
+  return planned * (0.5 + 0.5 * (all > 0 ? today.sets * today.reps / all : 1));
+}
+
+/// Expected session load of today and the six days after it: what is planned, with today's session and the moved one
+/// replaced. Nothing if a kind of day has no usual load yet.
+std::optional<std::vector<double>> loads_of(const Scene& s, const Prescription& today, std::optional<Day> heavy_on) {
   const auto planned = usual_session_load(s.m, s.plan.kind);
-  if (!planned) return;
-  double week = 0;
-  if (option.today.sets > 0) {
-    const auto own = usual_session_load(s.m, option.today.kind);
-    const double share = s.plan.sets * s.plan.reps > 0
-                             ? static_cast<double>(option.today.sets * option.today.reps) / (s.plan.sets * s.plan.reps)
-                             : 1;
-    week += option.today.kind == s.plan.kind ? *planned * (0.5 + 0.5 * share) : own.value_or(*planned * 0.6);
-  }
+  if (!planned) return std::nullopt;
+  std::vector<double> loads(k_days, 0);
+  loads[0] = load_today(s, today, *planned);
   std::optional<Day> last;
   for (const PlanRow& row : s.m.ahead) {
-    if (row.date == last || days_between(s.m.today, row.date) >= k_days || row.kind == DayKind::rest) continue;
+    const int ahead = days_between(s.m.today, row.date);
+    if (row.date == last || ahead >= k_days || row.kind == DayKind::rest) continue;
     last = row.date;
     const bool moved = heavy_on == row.date;
     const auto usual = usual_session_load(s.m, moved ? s.plan.kind : plan_of(s.m.ahead, row.date).front().kind);
-    if (!usual) return;
-    week += *usual;
+    if (!usual) return std::nullopt;
+    loads[static_cast<std::size_t>(ahead)] = *usual;
   }
-  if (heavy_on &&
-      std::none_of(s.m.ahead.begin(), s.m.ahead.end(), [&](const PlanRow& row) { return row.date == *heavy_on; }))
-    week += *planned;
+  if (heavy_on) {
+    double& there = loads[static_cast<std::size_t>(days_between(s.m.today, *heavy_on))];
+    if (there == 0) there = *planned;
+  }
+  return loads;
+}
+
+void load_of(const Scene& s, Option& option, const std::vector<double>& loads) {
+  const double week = std::accumulate(loads.begin(), loads.end(), 0.0);
   option.week_load_au = week;
   double before = 0;  // the 21 days that end yesterday
   for (Day day = s.m.today - Days{21}; day < s.m.today; day += Days{1}) {
@@ -81,6 +94,44 @@ void load_of(const Scene& s, Option& option, std::optional<Day> heavy_on) {
     before += *entry->load_au;
   }
   if (week + before > 0) option.ratio = 4 * week / (week + before);
+}
+
+/// Dose of planned work as the compared lift feels it.
+double dose_of(const Scene& s, std::string_view lift, const Prescription& work) {
+  return work.sets * work.reps * std::pow(work.percent / 100, 2) * s.m.models->lifts.overlap(lift, s.f.lift);
+}
+
+/// Doses of today and the days after it until `day`, the day itself left out.
+std::vector<double> doses_until(const Scene& s, const Prescription& today, Day day) {
+  std::vector<double> doses(static_cast<std::size_t>(days_between(s.m.today, day)), 0);
+  if (doses.empty()) return doses;
+  for (const LiftFacts& f : s.m.lifts) {
+    doses[0] += f.lift == s.f.lift ? dose_of(s, f.lift, today) : dose_of(s, f.lift, planned_work(f.plan, s.m));
+  }
+  for (const PlanRow& row : s.m.ahead) {
+    if (row.date >= day || row.kind == DayKind::rest) continue;
+    doses[static_cast<std::size_t>(days_between(s.m.today, row.date))] += dose_of(s, row.lift, planned_work(row, s.m));
+  }
+  return doses;
+}
+
+/// What the heavy work meets on its day.
+void strength_of(const Scene& s, Option& option, const Prescription& judged, Day day) {
+  const learn::LiftToday* learned = s.m.learned == nullptr ? nullptr : s.m.learned->find(s.f.lift);
+  const auto kind = s.m.models->day_kinds.kinds.find(judged.kind);
+  const auto curve = fit::RepMax::make(s.m.models->strength);
+  if (day > s.m.today && learned != nullptr && learned->ahead && kind != s.m.models->day_kinds.kinds.end() && curve) {
+    const fit::Mixture then = learned->ahead->after(doses_until(s, option.today, day), judged.percent, judged.reps);
+    option.expected_percent = 100 * std::exp(fit::mean(then) / 100);
+    option.expected_low80 = 100 * std::exp(fit::quantile(then, 0.1) / 100);
+    option.expected_high80 = 100 * std::exp(fit::quantile(then, 0.9) / 100);
+    option.cap_chance = learn::chance_above(then, judged.percent, judged.reps, kind->second.rpe_cap, *curve);
+    return;
+  }
+  option.expected_percent = s.expected->percent;
+  option.expected_low80 = s.expected->low80;
+  option.expected_high80 = s.expected->high80;
+  option.cap_chance = chance_above_cap(s, judged);
 }
 
 /// Hours to the heavy work of the same spacing group before and after a day.
@@ -105,12 +156,17 @@ Option option_of(const Scene& s, std::string name, const Prescription& today, st
   }
   const Prescription& judged = heavy_on && *heavy_on != s.m.today ? s.plan : today;
   if (s.expected && judged.sets > 0) {
-    option.expected_percent = s.expected->percent;
-    option.expected_low80 = s.expected->low80;
-    option.expected_high80 = s.expected->high80;
-    option.cap_chance = chance_above_cap(s, judged);
+    strength_of(s, option, judged, heavy_on.value_or(s.m.today));
   }
-  load_of(s, option, heavy_on && *heavy_on != s.m.today ? heavy_on : std::nullopt);
+  const bool later = heavy_on && *heavy_on > s.m.today;
+  if (const auto loads = loads_of(s, today, later ? heavy_on : std::nullopt)) {
+    load_of(s, option, *loads);
+    if (later && s.m.learned != nullptr && s.m.learned->soreness) {
+      const auto mornings = s.m.learned->soreness->mornings(*loads);
+      option.soreness = mornings[static_cast<std::size_t>(days_between(s.m.today, *heavy_on)) - 1];
+    }
+  }
+  if (heavy_on == s.m.today && s.m.check != nullptr) option.soreness = s.m.check->soreness;
   spacing_of(s, heavy_on.value_or(s.m.today), option);
   return option;
 }

@@ -35,6 +35,10 @@ namespace steelyard::decide {
 /// What is not known and what would be needed: gaps, a short history, questions.
 [[nodiscard]] std::vector<std::string> about_data(const Morning& morning);
 
+/// The written training max beside what the sessions show, on the lift's first heavy day of a week; overrides that keep
+/// going one way. Both name what could be changed and change nothing.
+[[nodiscard]] std::vector<std::string> about_habits(const Morning& morning);
+
 /// Missed heavy days of lifts that are not heavy today, and where they could go.
 [[nodiscard]] std::vector<std::string> missed_days(const Morning& morning, const std::vector<LiftCall>& calls);
 

@@ -11,6 +11,12 @@ namespace steelyard::fit {
 
 namespace {
 
+PerCause first_causes(const Terms& terms) {
+  PerCause first{};
+  std::copy_n(terms.begin(), k_causes, first.begin());
+  return first;
+}
+
 constexpr std::uint8_t k_state_version = 1;
 constexpr std::array<std::string_view, k_causes> k_cause_words{"level",     "fitness",     "tiredness", "sleep",
                                                                "fatigue",   "stress",      "soreness",  "mood",
@@ -147,9 +153,18 @@ StrengthForecast StrengthResponse::forecast(const ResponseState& state, const Re
   const auto each = rows(state, inputs, inputs.sd_percent);
   StrengthForecast f{.distribution = grid_.forecast(state.grid, each)};
   f.log_points = range80(f.distribution);
-  const Terms shares = grid_.shares(state.grid, each);
-  std::copy_n(shares.begin(), k_causes, f.share.begin());
+  f.share = shares(state, inputs);
   return f;
+}
+
+PerCause StrengthResponse::shares(const ResponseState& state, const ResponseInputs& inputs) const {
+  return first_causes(grid_.shares(state.grid, rows(state, inputs, inputs.sd_percent)));
+}
+
+PerCause StrengthResponse::effects(const ResponseState& state) const {
+  std::array<Row, k_max_members> ones;
+  for (Row& row : ones) row.x.fill(1);
+  return first_causes(grid_.shares(state.grid, ones));
 }
 
 void StrengthResponse::update(ResponseState& state, const ResponseInputs& inputs,

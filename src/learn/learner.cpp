@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "learn/day_table.hpp"
+#include "learn/margin.hpp"
 #include "learn/mornings.hpp"
 #include "learn/predictive.hpp"
 #include "learn/work.hpp"
@@ -60,11 +61,9 @@ std::vector<Share> shares_of(const PerCause& share, double shift) {
   return shares;
 }
 
-/// The forecast as wide as this lifter's own past ones should have been.
-fit::Mixture widened(fit::Mixture mixture, double log_spread) {
-  const double factor = std::exp(2 * log_spread);
-  for (std::size_t k = 0; k < mixture.size; ++k) mixture.part[k].scale2 *= factor;
-  return mixture;
+/// From log points of the reference to those of the training max.
+double shift_of(double reference_kg, double training_max_kg) {
+  return 100 * std::log(reference_kg / training_max_kg);
 }
 
 double noise_of(const fit::GridState& grid, std::size_t members) {
@@ -120,7 +119,6 @@ class Walk {
     lift.response.tiredness = now.fast;
   }
 
- private:
   void live_item(Day day, Item item, ItemTargetState& state) {
     const Check* check = table_.check(day);
     const auto value = check == nullptr ? std::nullopt : value_of(*check, item);
@@ -151,6 +149,7 @@ class Walk {
     take_in(item, state, *value);
   }
 
+ private:
   void take_in(Item item, ItemTargetState& state, double value) {
     ++state.values;
     state.sum += value;
@@ -215,7 +214,7 @@ class Walk {
       return;
     }
     seen->sd_percent = with_the_day(seen->sd_percent, learner_.models_->strength);
-    judge_lift(day, state, inputs, seen->kg);
+    judge_lift(day, state, session, inputs, seen->kg);
     const double log_points = 100 * std::log(seen->kg / *state.reference_kg);
     if (sums_ != nullptr && state.lift == sums_lift_) add_row(state, inputs, log_points, seen->sd_percent);
     learner_.response(state.lift)
@@ -225,11 +224,12 @@ class Walk {
     observe("strength:" + state.lift, seen->kg);
   }
 
-  void judge_lift(Day day, LiftState& state, const fit::ResponseInputs& inputs, double kg) {
+  void judge_lift(Day day, LiftState& state, const LiftSession& session, const fit::ResponseInputs& inputs, double kg) {
     const auto plain = normal_of(recent_estimates(day, state.lift));
     const Predictive learned(
         widened(learner_.response(state.lift).distribution(state.response, inputs), state.log_spread));
     const double reference = *state.reference_kg;
+    keep_chance(day, state, session, inputs, learned);
     const double crps = learned.crps_of_log_points(kg, reference);
     if (watch_) {
       Scored scored{.line = {.date = day, .target = "strength:" + state.lift, .made_on = day, .observed = kg},
@@ -253,6 +253,23 @@ class Walk {
     const bool outside = p < 0.1 || p > 0.9;
     const double gain = learner_.models_->response.strength.spread_gain;
     state.log_spread = std::clamp(state.log_spread + gain * ((outside ? 1 : 0) - 0.2), -k_most_spread, k_most_spread);
+  }
+
+  void keep_chance(Day day, LiftState& state, const LiftSession& session, const fit::ResponseInputs& inputs,
+                   const Predictive& learned) {
+    const auto max = series::training_max(table_.log(), state.lift, day, learner_.models_->lifts);
+    const bool heavy = inputs.percent > learner_.models_->limits.spacing.heavy_percent;
+    const DayKind kind = session.plan != nullptr ? session.plan->kind
+                         : heavy                 ? DayKind::heavy
+                         : inputs.reps <= 3      ? DayKind::speed
+                                                 : DayKind::volume;
+    const auto index = static_cast<std::size_t>(kind);
+    if (!max || index >= state.chances.size()) return;
+    const auto model = learner_.models_->day_kinds.kinds.find(kind);
+    if (model == learner_.models_->day_kinds.kinds.end()) return;
+    const auto needed = points_needed(inputs.percent, inputs.reps, model->second.rpe_cap, learner_.curve_.front());
+    if (!needed) return;
+    state.chances[index].add(100 * learned.cdf(*needed - shift_of(*state.reference_kg, *max)));
   }
 
   /// One row of the lift's regression, with the mean response over the time constants.
@@ -418,9 +435,9 @@ Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state
     if (!add_prescription(walk.table(), plan, nullptr, lift.reference_kg, curve_.front(), inputs)) {
       continue;
     }
-    const auto f = response(lift.lift).forecast(lift.response, inputs);
-    const Predictive learned(widened(f.distribution, lift.log_spread));
-    const double shift = 100 * std::log(*lift.reference_kg / *max);
+    const auto& engine = response(lift.lift);
+    const Predictive learned(widened(engine.distribution(lift.response, inputs), lift.log_spread));
+    const double shift = shift_of(*lift.reference_kg, *max);
     const auto percent = [&](double points) { return 100 * std::exp((points + shift) / 100); };
     LiftToday one{.lift = lift.lift,
                   .sessions = lift.sessions,
@@ -431,10 +448,32 @@ Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state
                     .high80 = percent(learned.quantile(0.9)),
                     .sessions = lift.sessions,
                     .learned = true};
-    one.expected.shares = shares_of(f.share, shift);
+    one.expected.shares = shares_of(engine.shares(lift.response, inputs), shift);
+    one.margin = margin(lift, inputs, shift);
+    if (lift.work.usual && *lift.work.usual > 0)
+      one.ahead.emplace(engine, lift.response, inputs, shift, *lift.work.usual);
     result.lifts.push_back(std::move(one));
   }
+  result.soreness = soreness_ahead(walk, today, now);
   return result;
+}
+
+std::optional<SorenessAhead> Learner::soreness_ahead(Walk& walk, Day today, const LearnedState& state) const {
+  ItemTargetState item = state.items[static_cast<std::size_t>(Item::soreness)];
+  if (!item.started || item.tally.n < models_->response.evidence.forecasts_to_compare || steps_back(item.tally) ||
+      !item.work.usual || !(*item.work.usual > 0)) {
+    return std::nullopt;
+  }
+  const auto usual = usual_of(walk.table(), Item::soreness, today);
+  if (!usual) return std::nullopt;
+  walk.live_item(today, Item::soreness, item);
+  const Check* check = walk.table().check(today);
+  const auto value = check == nullptr ? std::nullopt : value_of(*check, Item::soreness);
+  return SorenessAhead(items_[static_cast<std::size_t>(Item::soreness)], item.response,
+                       {.usual = usual->mean,
+                        .last = value ? value : last_of(walk.table(), Item::soreness, today),
+                        .long_run = item.sum / item.values},
+                       *item.work.usual);
 }
 
 fit::Range80 Learner::effect(const LiftState& lift, Cause cause) const {

@@ -111,6 +111,10 @@ std::string Learner::save(const LearnedState& state) const {
     out.number(lift.sessions);
     for (const int n : lift.entered) out.number(n);
     put_tally(out, lift.tally);
+    for (const PastChances& past : lift.chances) {
+      out.number(past.n);
+      for (const double chance : past.value) out.number(chance);
+    }
   }
   for (std::size_t i = 0; i < state.items.size(); ++i) {
     const ItemTargetState& item = state.items[i];
@@ -148,6 +152,10 @@ Result<LearnedState> Learner::load(std::string_view bytes) const {
     lift.sessions = in.whole();
     for (int& n : lift.entered) n = in.whole();
     lift.tally = get_tally(in);
+    for (PastChances& past : lift.chances) {
+      past.n = in.whole();
+      for (double& chance : past.value) chance = in.number();
+    }
     state.lifts.push_back(std::move(lift));
   }
   for (std::size_t i = 0; i < state.items.size() && !in.is_damaged(); ++i) {

@@ -155,6 +155,12 @@ void bind(Section& top, StrengthModel& out) {
   recent.integer("weeks", out.recent.weeks, 1, 52);
   recent.number("least_sd", out.recent.least_sd, 0.1, 10);
   recent.done();
+
+  auto training_max = top.table("training_max");
+  training_max.source(out.training_max.source);
+  training_max.number("low", out.training_max.low, 50, 100);
+  training_max.number("high", out.training_max.high, 80, 120);
+  training_max.done();
 }
 
 void bind(Section& top, DayKindsModel& out) {
@@ -183,7 +189,11 @@ void bind(Section& top, DayKindsModel& out) {
   auto block = top.table("block");
   block.source(out.block.source);
   block.integer("weeks", out.block.weeks, 2, 12);
-  block.number("percent_step", out.block.percent_step, 0, 10);
+  auto step = block.table("percent_step");
+  step.number("heavy", out.block.percent_step[DayKind::heavy], 0, 10);
+  step.number("volume", out.block.percent_step[DayKind::volume], 0, 10);
+  step.number("speed", out.block.percent_step[DayKind::speed], 0, 10);
+  step.done();
   block.integer("easy_week", out.block.easy_week, 0, 12);
   block.number("easy_sets_share", out.block.easy_sets_share, 0.1, 1);
   block.number("easy_percent_change", out.block.easy_percent_change, -30, 0);

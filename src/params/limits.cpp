@@ -236,6 +236,13 @@ void bind(Section& top, LimitsModel& out) {
   margin.number("above_usual", out.margin.above_usual, 0, 99);
   margin.integer("least_sessions", out.margin.least_sessions, 1, 100);
   margin.done();
+
+  auto overrides = top.table("overrides");
+  overrides.source(out.overrides.source);
+  overrides.integer("days", out.overrides.days, 7, 365);
+  overrides.integer("least", out.overrides.least, 2, 100);
+  overrides.number("share", out.overrides.share, 0.5, 1);
+  overrides.done();
 }
 
 }  // namespace steelyard::params

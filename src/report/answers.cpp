@@ -96,7 +96,8 @@ void write_lift(JsonWriter& json, const LiftCall& lift) {
   json.field("training_max_kg", lift.training_max_kg)
       .field("weight_kg", lift.weight_kg)
       .field("plates_per_side", lift.plates_per_side)
-      .field("rpe_cap", lift.rpe_cap);
+      .field("rpe_cap", lift.rpe_cap)
+      .field("prepare", lift.prepare);
   write_warmup(json, lift.warmup);
   json.field("at_the_bar", lift.at_the_bar).field("confidence", confidence_word(lift.confidence));
   write_expected(json, lift.expected);

@@ -154,6 +154,11 @@ void write_lift(Sheet& page, const LiftCall& lift, const Look& look, std::span<c
   if (lift.rpe_cap && lift.call.sets > 0)
     page.labelled("cap", "RPE " + format_number(*lift.rpe_cap, 1) + " in every set");
   if (lift.move) write_move(page, *lift.move);
+  std::string_view before = "before it";
+  for (const std::string& step : lift.prepare) {
+    page.labelled(before, step);
+    before = "";
+  }
   write_warmup(page, lift, look);
   if (!lift.at_the_bar.empty()) page.labelled("at the bar", lift.at_the_bar);
   write_limits(page, lift);

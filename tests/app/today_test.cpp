@@ -55,6 +55,16 @@ TEST_F(Answers, CompareSpeaksOfAPlannedLiftOnly) {
   EXPECT_EQ(compare(context, lifter(), k_today, "bench").error().code, Errc::no_input);
 }
 
+TEST_F(Answers, WhyRepeatsAComparisonAsItWasMade) {
+  EXPECT_EQ(why(context, lifter(), k_today, "compare").error().code, Errc::no_input);
+  const auto comparison = compare(context, lifter(), k_today, std::nullopt);
+  ASSERT_TRUE(comparison) << comparison.error().text();
+  const auto kept = why(context, lifter(), k_today, "compare");
+  ASSERT_TRUE(kept) << kept.error().text();
+  EXPECT_EQ(kept->json, report::compare_json(*comparison));
+  EXPECT_FALSE(kept->text.empty());
+}
+
 TEST_F(Answers, WeekIsTheLastFullOneUnlessNamed) {
   EXPECT_EQ(format_iso_week(week(context, {})->week), "2026-W47");  // asked on the Monday of week 48
   EXPECT_EQ(format_iso_week(week(context, {.today = *parse_day("2026-11-22")})->week), "2026-W47");  // its Sunday

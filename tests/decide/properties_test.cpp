@@ -153,6 +153,42 @@ TEST(Call, WorseInputNeverAllowsMore) {
       40 * k_times, 2);
 }
 
+/// The same for the limit that stands on the learned forecast.
+TEST(LearnedCall, WorseInputNeverAllowsMore) {
+  const auto learner = learn::Learner::make(shipped_models());
+  ASSERT_TRUE(learner);
+  int spoke = 0;
+  for (unsigned seed = 1; seed <= 6 * k_times; ++seed) {
+    RandomMornings random(seed);
+    const Check morning = random.morning();
+    SCOPED_TRACE("history " + std::to_string(seed) + ", morning " + picture(morning));
+    learn::LearnedState state = learner->start();
+    learner->walk(random.before(), random.today() - Days{1}, state);
+    const auto most_percent = [&](const AthleteLog& log) {
+      const learn::Today learned = learner->today(log, random.today(), state);
+      Morning m = look_at(log, random.today(), shipped_models());
+      m.learned = &learned;
+      const Signs signs = signs_of(m);
+      std::vector<double> most;
+      for (const LiftFacts& f : m.lifts) {
+        for (const Bound& b : bounds_of(m, signs, f, signals_of(m, f))) {
+          if (b.shown.id == "margin") most.push_back(b.most_percent);
+        }
+        if (learned.find(f.lift) != nullptr) ++spoke;
+      }
+      return most;
+    };
+    const auto before = most_percent(with(random.before(), morning));
+    for (const Worse& worse : worse_versions(random, morning)) {
+      if (worse.what == "more load in the last seven days") continue;  // the state would have to be walked again
+      const auto after = most_percent(worse.log);
+      ASSERT_EQ(before.size(), after.size());
+      for (std::size_t i = 0; i < before.size(); ++i) EXPECT_LE(after[i], before[i]) << worse.what;
+    }
+  }
+  EXPECT_GT(spoke, 0);
+}
+
 /// What a kind of day consists of: heavy 3-5 repetitions at 80-85 %, volume 8-12 at 60-75 %, speed 1-3 at 60-75 %,
 /// light at 40-65 % (common practice; models/day-kinds.toml holds the edges).
 const KindModel& range_of(DayKind kind) {

@@ -49,4 +49,8 @@ struct PlanItem {
 [[nodiscard]] Result<std::vector<PlanRow>> copy_week(Context& context, const Athlete& athlete, IsoWeek from, IsoWeek to,
                                                      bool replace);
 
+/// Writes the weeks of a block after its first week (decide/block.hpp).   errors  as copy_week
+[[nodiscard]] Result<std::vector<PlanRow>> plan_block(Context& context, const Athlete& athlete, IsoWeek first,
+                                                      bool replace);
+
 }  // namespace steelyard::app

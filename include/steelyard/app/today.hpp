@@ -21,7 +21,8 @@ namespace steelyard::app {
                                          const std::optional<std::string>& lift);
 
 /// The call of that day as it was made: its JSON and its words.   errors  no_input (none was made)
-[[nodiscard]] Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day);
+[[nodiscard]] Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day,
+                                            std::string_view command = "today");
 
 struct WeekOptions {
   std::optional<IsoWeek> week;       ///< none = the last full one

@@ -89,10 +89,11 @@ struct LiftCall {
   std::optional<Prescription> planned;  ///< none = nothing was planned
   std::vector<Action> actions;
   Prescription call;
-  std::optional<double> training_max_kg;     ///< that holds today
-  std::optional<double> weight_kg;           ///< loadable; none without a training max
-  std::vector<double> plates_per_side;       ///< of the working weight
+  std::optional<double> training_max_kg;  ///< that holds today
+  std::optional<double> weight_kg;        ///< loadable; none without a training max
+  std::vector<double> plates_per_side;    ///< of the working weight
   std::optional<double> rpe_cap;
+  std::vector<std::string> prepare;  ///< before the first loaded set, in order; for stiff or sore regions at the end
   std::vector<WarmupSet> warmup;
   std::string at_the_bar;
   Confidence confidence = Confidence::high;
@@ -112,7 +113,7 @@ struct Caution {
 };
 
 struct Coverage {
-  int days_of_28 = 0;   ///< days known (trained or rest)
+  int days_of_28 = 0;  ///< days known (trained or rest)
   int checks_of_28 = 0;
   std::optional<int> days_since_entry;
   RatioState ratio_state = RatioState::too_short;
@@ -142,9 +143,9 @@ struct Option {
   std::optional<double> expected_high80;
   std::optional<double> cap_chance;  ///< chance (%) of ending above the RPE cap
   std::optional<double> week_load_au;
-  std::optional<double> ratio;           ///< coupled, seven days on
-  std::optional<double> soreness;        ///< forecast, 1-7, on the heavy day
-  std::optional<double> hours_before;    ///< to the heavy work before and after it
+  std::optional<double> ratio;         ///< coupled, seven days on
+  std::optional<double> soreness;      ///< forecast, 1-7, on the heavy day
+  std::optional<double> hours_before;  ///< to the heavy work before and after it
   std::optional<double> hours_after;
   std::vector<std::string> loses;
   std::vector<std::string> broken;  ///< ids of the limits that it breaks

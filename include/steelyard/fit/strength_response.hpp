@@ -82,12 +82,16 @@ class StrengthResponse {
   /// Of what the set as prescribed will say, in log points: with cdf, the chance that strength is less than a plan
   /// needs.
   [[nodiscard]] Mixture distribution(const ResponseState& state, const ResponseInputs& inputs) const;
+  /// Of the mean of that distribution, in log points, what each cause adds.
+  [[nodiscard]] PerCause shares(const ResponseState& state, const ResponseInputs& inputs) const;
   /// The same with its interval and shares; costs up to 60 times as much (bisection).
   [[nodiscard]] StrengthForecast forecast(const ResponseState& state, const ResponseInputs& inputs) const;
   /// domain  sd_percent > 0
   void update(ResponseState& state, const ResponseInputs& inputs, const StrengthObservation& seen) const;
 
-  /// What one unit of a cause is worth to this lifter so far.
+  /// Means of what one unit of each cause is worth to this lifter so far.
+  [[nodiscard]] PerCause effects(const ResponseState& state) const;
+  /// One of them with its interval.
   [[nodiscard]] Range80 effect(const ResponseState& state, Cause cause) const;
 
   /// errors of load  bad_data: damaged, or of another model

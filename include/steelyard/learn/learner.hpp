@@ -31,6 +31,8 @@
 
 namespace steelyard::learn {
 
+class Walk;
+
 /// Days of entries before the first day walked that a walk looks at: own usual of 56 days and what is estimated from
 /// the 56 days before a session.
 inline constexpr int k_days_before = 120;
@@ -62,6 +64,16 @@ struct WorkState {
   std::array<double, fit::k_max_members> fast{};
 };
 
+/// Chances (%) of ending above the RPE cap, as they stood before the last sessions of one kind of day.
+struct PastChances {
+  static constexpr std::size_t k_kept = 9;
+  std::array<double, k_kept> value{};
+  int n = 0;  ///< ever added
+  void add(double chance) { value[static_cast<std::size_t>(n++) % k_kept] = chance; }
+  [[nodiscard]] std::optional<double> median() const;
+  friend bool operator==(const PastChances&, const PastChances&) = default;
+};
+
 struct LiftState {
   std::string lift;
   std::optional<double> reference_kg;
@@ -71,6 +83,7 @@ struct LiftState {
   int sessions = 0;
   std::array<int, k_causes> entered{};  ///< sessions with that cause known
   Tally tally;
+  std::array<PastChances, 3> chances{};  ///< by DayKind: heavy, volume, speed
 };
 
 struct ItemTargetState {
@@ -102,17 +115,80 @@ struct Scored {
 };
 using Watcher = std::function<void(const Scored&)>;
 
+/// What a set of today needs against what is expected.
+/// definition  Items of the morning and the first warm-up move the mean as learned, but only where the learned effect
+///             runs the way in which more of it is worse; an effect the other way counts as none. So a worse morning
+///             never lowers a chance.
+struct Margin {
+  fit::Mixture strength;  ///< log points of today's training max, as the planned set will show it
+  double percent = 0;     ///< of the planned set
+  double reps = 0;
+  double per_percent = 0;  ///< log points for a point of percent more on the bar: the lifter's own rep-max curve
+  double per_rep = 0;
+  double of_today = 0;  ///< log points of that mean which the morning, the first warm-up and the last days' work add
+  std::array<PastChances, 3> past{};  ///< by DayKind: heavy, volume, speed
+
+  /// Chance (%) that a set ends above an RPE.   none: more repetitions than the curve knows
+  [[nodiscard]] std::optional<double> chance(double set_percent, double set_reps, double rpe,
+                                             const fit::RepMax& curve) const;
+  /// The same on a morning with everything as usual.
+  [[nodiscard]] std::optional<double> usual_chance(double set_percent, double set_reps, double rpe,
+                                                   const fit::RepMax& curve) const;
+};
+
+/// Strength of one lift on a coming day, given what is done until then.
+class StrengthAhead {
+ public:
+  StrengthAhead(fit::StrengthResponse engine, fit::ResponseState state, fit::ResponseInputs inputs, double shift,
+                double usual_dose)
+      : engine_(std::move(engine)), state_(state), inputs_(inputs), shift_(shift), usual_dose_(usual_dose) {}
+  /// doses    as the lift feels them (load::dose_felt), of today and the days after it; one a day until the set
+  /// returns  log points of today's training max that a set of that percent and so many repetitions will show; items of
+  ///          that morning are not known yet, which widens it
+  [[nodiscard]] fit::Mixture after(const std::vector<double>& doses, double percent, double reps) const;
+
+ private:
+  fit::StrengthResponse engine_;
+  fit::ResponseState state_;  ///< this morning
+  fit::ResponseInputs inputs_;
+  double shift_;
+  double usual_dose_;
+};
+
+/// Chance (%) that a set ends above an RPE when its lift will show these log points of the training max.
+/// none  more repetitions than the curve knows
+[[nodiscard]] std::optional<double> chance_above(const fit::Mixture& strength, double percent, double reps, double rpe,
+                                                 const fit::RepMax& curve);
+
 /// What one lift is expected to show today.
 struct LiftToday {
   std::string lift;
   ExpectedStrength expected;  ///< % of the training max of today
+  Margin margin;
   int sessions = 0;
-  int nights = 0;        ///< with sleep known, among them
-  fit::Range80 sleep{};  ///< log points for one own SD more sleep
+  int nights = 0;                      ///< with sleep known, among them
+  fit::Range80 sleep{};                ///< log points for one own SD more sleep
+  std::optional<StrengthAhead> ahead;  ///< none = its usual dose is not known yet
+};
+
+/// Soreness of the coming mornings, given what is done until then.
+class SorenessAhead {
+ public:
+  SorenessAhead(fit::ItemResponse engine, fit::ItemState state, fit::ItemInputs inputs, double usual_load_au)
+      : engine_(std::move(engine)), state_(state), inputs_(inputs), usual_load_au_(usual_load_au) {}
+  /// loads_au  session load of today and the days after it      returns  expected soreness (1-7) of each next morning
+  [[nodiscard]] std::vector<double> mornings(const std::vector<double>& loads_au) const;
+
+ private:
+  fit::ItemResponse engine_;
+  fit::ItemState state_;  ///< this morning, its own entry included
+  fit::ItemInputs inputs_;
+  double usual_load_au_;
 };
 
 struct Today {
   std::vector<LiftToday> lifts;
+  std::optional<SorenessAhead> soreness;  ///< none = too few entries, or the plain mean forecasts better
   [[nodiscard]] const LiftToday* find(std::string_view lift) const;
 };
 
@@ -150,6 +226,8 @@ class Learner {
  private:
   friend class Walk;
   Learner() = default;
+  [[nodiscard]] Margin margin(const LiftState& lift, fit::ResponseInputs inputs, double shift) const;
+  [[nodiscard]] std::optional<SorenessAhead> soreness_ahead(Walk& walk, Day today, const LearnedState& state) const;
   [[nodiscard]] const fit::StrengthResponse& response(std::string_view lift) const;
 
   const Models* models_ = nullptr;

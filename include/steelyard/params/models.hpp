@@ -97,6 +97,11 @@ struct StrengthModel {
     double least_sd = 0;  ///< %
     std::string source;
   } recent;
+  struct {
+    double low = 0;   ///< % of the expected strength below which a written training max is said to be low
+    double high = 0;  ///< above which it is said to be high
+    std::string source;
+  } training_max;
 };
 
 // ---------------------------------------------------------------------------------------------- day-kinds.toml
@@ -134,8 +139,8 @@ struct DayKindsModel {
   } accessory;
   struct {
     int weeks = 0;
-    double percent_step = 0;  ///< a week
-    int easy_week = 0;        ///< 0 = none
+    std::map<DayKind, double> percent_step;  ///< points of % a week, by kind of day
+    int easy_week = 0;                       ///< 0 = none
     double easy_sets_share = 0;
     double easy_percent_change = 0;
     std::string source;
@@ -280,6 +285,12 @@ struct LimitsModel {
     int least_sessions = 0;
     std::string source;
   } margin;
+  struct {
+    int days = 0;      ///< that are looked back on
+    int least = 0;     ///< overrides among them before anything is said
+    double share = 0;  ///< share of them in one direction
+    std::string source;
+  } overrides;
 };
 
 // ---------------------------------------------------------------------------------------------- lifts.toml

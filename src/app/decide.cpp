@@ -20,7 +20,7 @@ struct Called {
 
 Result<Called> call_of(Context& context, const Athlete& athlete, Day day) {
   STEELYARD_TRY_ASSIGN(AthleteLog log, log_around(context, athlete.athlete, day));
-  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, log, day));
   DayCall call = decide::call_for(log, day, context.models, &learned);
   return Called{std::move(log), std::move(call)};
 }

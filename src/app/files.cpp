@@ -42,10 +42,20 @@ FileSource::~FileSource() {
   if (fd_ != STDIN_FILENO) ::close(fd_);
 }
 
+Result<std::unique_ptr<FileSource>> FileSource::open(const std::string& path, std::uint64_t begin, std::uint64_t end) {
+  STEELYARD_TRY_ASSIGN(auto source, open(path));
+  if (::lseek(source->fd_, static_cast<off_t>(begin), SEEK_SET) < 0) return io_error("cannot be read", path);
+  source->left_ = end - begin;
+  return source;
+}
+
 Result<std::size_t> FileSource::read(std::span<char> buffer) {
   for (;;) {
-    const auto n = ::read(fd_, buffer.data(), buffer.size());
-    if (n >= 0) return static_cast<std::size_t>(n);
+    const auto n = ::read(fd_, buffer.data(), std::min<std::uint64_t>(buffer.size(), left_));
+    if (n >= 0) {
+      left_ -= static_cast<std::uint64_t>(n);
+      return static_cast<std::size_t>(n);
+    }
     if (errno != EINTR) return io_error("cannot be read", name_);
   }
 }
@@ -59,6 +69,29 @@ Result<std::string> read_whole_file(const std::string& path) {
     if (n == 0) return text;
     text.append(buffer.data(), n);
   }
+}
+
+Result<std::vector<std::uint64_t>> cuts_of(const std::string& path, std::size_t pieces) {
+  constexpr std::uint64_t k_worth_cutting = std::uint64_t{1} << 20;
+  STEELYARD_TRY_ASSIGN(const auto whole, FileSource::open(path));
+  const std::uint64_t size = whole->size();
+  std::vector<std::uint64_t> cuts{0};
+  pieces = std::min<std::uint64_t>(pieces, size / k_worth_cutting);
+  for (std::size_t i = 1; i < pieces; ++i) {
+    std::uint64_t at = std::max(cuts.back(), size / pieces * i);
+    STEELYARD_TRY_ASSIGN(const auto source, FileSource::open(path, at, size));
+    std::array<char, 4096> buffer{};
+    for (;;) {
+      STEELYARD_TRY_ASSIGN(const std::size_t n, source->read(buffer));
+      const char* const end = buffer.data() + n;
+      const char* const found = std::find<const char*>(buffer.data(), end, '\n');
+      at += static_cast<std::uint64_t>(found - buffer.data()) + (found == end ? 0 : 1);
+      if (found != end || n == 0) break;
+    }
+    if (at < size) cuts.push_back(at);
+  }
+  cuts.push_back(size);
+  return cuts;
 }
 
 Result<std::string> first_line(const std::string& path) {

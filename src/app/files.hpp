@@ -2,6 +2,7 @@
 /// Files as the use cases read and write them. The only place of the room that knows the operating system's calls.
 
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -20,6 +21,9 @@ class FileSource : public ingest::ByteSource {
  public:
   /// errors  no_input (not there, a folder), io
   [[nodiscard]] static Result<std::unique_ptr<FileSource>> open(const std::string& path);
+  /// Bytes [begin, end) of a file.   errors  as open
+  [[nodiscard]] static Result<std::unique_ptr<FileSource>> open(const std::string& path, std::uint64_t begin,
+                                                                std::uint64_t end);
   ~FileSource() override;
   FileSource(const FileSource&) = delete;
   FileSource& operator=(const FileSource&) = delete;
@@ -32,7 +36,12 @@ class FileSource : public ingest::ByteSource {
   int fd_;
   std::uint64_t size_;
   std::string name_;
+  std::uint64_t left_ = std::numeric_limits<std::uint64_t>::max();  ///< bytes until the end of the range
 };
+
+/// Places in a file, each behind a line end, that cut it into up to `pieces` pieces of about the same size; the first
+/// is 0, the last its size. Standard input, a pipe and a small file are one piece.   errors  io, no_input
+[[nodiscard]] Result<std::vector<std::uint64_t>> cuts_of(const std::string& path, std::size_t pieces);
 
 /// The first line of a file, at most 64 KiB of it; empty for an empty file.
 [[nodiscard]] Result<std::string> first_line(const std::string& path);

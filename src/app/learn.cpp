@@ -139,16 +139,16 @@ std::vector<LearnedTarget> targets_of(const learn::Learner& learner, const learn
 
 }  // namespace
 
-Result<learn::Today> learned_today(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, athlete.athlete, day - Days{1}));
-  learn::Today today = learned.in_force.learner.today(learned.log, day, learned.state);
+Result<learn::Today> learned_today(Context& context, const AthleteLog& log, Day day) {
+  STEELYARD_TRY_ASSIGN(const Learned learned, learned_before(context, log, day));
+  learn::Today today = learned.in_force.learner.today(log, day, learned.state);
   std::vector<store::StoredForecast> forecasts;
   for (const learn::LiftToday& lift : today.lifts) {
-    const bool trained = std::any_of(learned.log.sets.begin(), learned.log.sets.end(),
+    const bool trained = std::any_of(log.sets.begin(), log.sets.end(),
                                      [&](const SetRow& s) { return s.date == day && s.lift == lift.lift; });
-    const auto max = series::training_max(learned.log, lift.lift, day, context.models.lifts);
+    const auto max = series::training_max(log, lift.lift, day, context.models.lifts);
     if (trained || !max) continue;  // what is known already is not forecast any more
-    forecasts.push_back({.athlete = athlete.athlete,
+    forecasts.push_back({.athlete = log.athlete.athlete,
                          .date = day,
                          .target = std::string(k_strength) + lift.lift,
                          .made_on = day,
@@ -224,7 +224,8 @@ Result<MarkedForecasts> marks_of_squad(Context& context, const std::vector<Athle
 }
 
 Result<LearnReport> learned_state(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const LearnedLog learned, learned_through(context, athlete.athlete, day - Days{1}));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
+  STEELYARD_TRY_ASSIGN(const Learned learned, learned_before(context, log, day));
   return LearnReport{.athlete = athlete.athlete,
                      .through = learned.state.through,
                      .targets = targets_of(learned.in_force.learner, learned.state)};

@@ -77,10 +77,11 @@ std::vector<store::StoredState> states_of(const LearnerInForce& in_force, const 
   return states;
 }
 
-Result<LearnedLog> learned_through(Context& context, std::string_view athlete, Day last) {
-  STEELYARD_TRY_ASSIGN(const AthleteLog today, context.store.log(athlete, last, last));
-  STEELYARD_TRY_ASSIGN(LearnerInForce in_force, learner_for(context, today.first_entry));
-  LearnedLog learned{.in_force = std::move(in_force), .log = {}, .state = {}};
+Result<Learned> learned_before(Context& context, const AthleteLog& around, Day day) {
+  const Day last = day - Days{1};
+  const std::string& athlete = around.athlete.athlete;
+  STEELYARD_TRY_ASSIGN(LearnerInForce in_force, learner_for(context, around.first_entry));
+  Learned learned{.in_force = std::move(in_force), .state = {}};
   STEELYARD_TRY_ASSIGN(const auto stored, context.store.state(athlete, k_target, last));
   bool stale = stored && stored->model_digest != learned.in_force.digest;
   if (stored && !stale) {
@@ -90,8 +91,12 @@ Result<LearnedLog> learned_through(Context& context, std::string_view athlete, D
   }
   if (stale) STEELYARD_TRY(context.store.drop_states(athlete, k_first_day));
   const Day from = learned.state.through ? *learned.state.through - Days{learn::k_days_before} : k_first_day;
-  STEELYARD_TRY_ASSIGN(learned.log, context.store.log(athlete, from, last + Days{k_days_ahead}));
-  const auto states = states_of(learned.in_force, learned.log, learned.state, last);
+  AthleteLog longer;
+  const bool is_near = from >= day - Days{k_days_back};
+  if (!is_near) {
+    STEELYARD_TRY_ASSIGN(longer, context.store.log(athlete, from, day + Days{k_days_ahead}));
+  }
+  const auto states = states_of(learned.in_force, is_near ? around : longer, learned.state, last);
   if (states.empty()) return learned;
   STEELYARD_TRY(context.store.save_states(states));
   if (stored && !stale && day_number(last) % k_week == 0) STEELYARD_TRY(thin(context.store, athlete, last));

@@ -23,13 +23,13 @@ struct LearnerInForce {
 /// Days at whose end a state is kept, among (after, last], seen on the day after `last`.
 [[nodiscard]] std::vector<Day> kept_days(std::optional<Day> after, Day last);
 
-struct LearnedLog {
+struct Learned {
   LearnerInForce in_force;
-  AthleteLog log;  ///< reaches back far enough to walk on from the state
   learn::LearnedState state;
 };
-/// The state at the end of `last`, from the newest valid one; new states are kept.
-[[nodiscard]] Result<LearnedLog> learned_through(Context& context, std::string_view athlete, Day last);
+/// The state at the end of the day before, from the newest valid one; new states are kept.
+/// around  log_around() that day; what lies further back is read only if no state is near enough
+[[nodiscard]] Result<Learned> learned_before(Context& context, const AthleteLog& around, Day day);
 
 /// Walks the whole log and gives the states to keep, each as the store takes it. Touches no store.
 [[nodiscard]] std::vector<store::StoredState> states_of(const LearnerInForce& in_force, const AthleteLog& log,

@@ -1,9 +1,10 @@
 #include <algorithm>
 #include <cmath>
+#include <deque>
 #include <limits>
 #include <map>
-#include <numeric>
-#include <unordered_map>
+#include <thread>
+#include <utility>
 
 #include "app/dense_loads.hpp"
 #include "app/files.hpp"
@@ -28,18 +29,80 @@ struct Sums {
       first = day;
     }
     const auto i = static_cast<std::size_t>(day - first);
-    if (i >= loads.size()) loads.resize(i + 1, k_no_session);
+    while (loads.size() <= i) loads.push_back(k_no_session);
     return loads[i];
   }
   void add(int day, double load) {
     double& sum = at(day);
     sum = std::isnan(sum) ? load : sum + load;
   }
+  void join(Sums&& later) {
+    if (loads.empty()) {
+      *this = std::move(later);
+      return;
+    }
+    incomplete = incomplete || later.incomplete;
+    if (later.loads.empty()) return;
+    const int last = later.first + static_cast<int>(later.loads.size()) - 1;
+    if (last >= first) loads.reserve(static_cast<std::size_t>(last - first + 1));
+    at(last);
+    for (std::size_t i = 0; i < later.loads.size(); ++i) {
+      if (!std::isnan(later.loads[i])) add(later.first + static_cast<int>(i), later.loads[i]);
+    }
+  }
 };
 
-struct Hash {
-  using is_transparent = void;
-  std::size_t operator()(std::string_view text) const { return std::hash<std::string_view>{}(text); }
+/// Athletes by code. Files in the order of days name another athlete in every row, so that finding one is most of the
+/// work: an open table of hashes and places beside each other, and code and sums of an athlete in one line of memory.
+class Athletes {
+ public:
+  struct alignas(64) Entry {
+    std::string name;
+    Sums sums;
+  };
+
+  Sums& operator[](std::string_view name) {
+    const std::size_t hash = std::hash<std::string_view>{}(name);
+    std::size_t at = hash & mask();
+    for (; slots_[at].place != 0; at = (at + 1) & mask()) {
+      if (slots_[at].hash != hash) continue;
+      Entry& entry = entries_[slots_[at].place - 1];
+      if (entry.name == name) return entry.sums;
+    }
+    entries_.push_back({.name = std::string(name), .sums = {}});
+    slots_[at] = {.hash = hash, .place = entries_.size()};
+    if (2 * entries_.size() > slots_.size()) grow();
+    return entries_.back().sums;
+  }
+  [[nodiscard]] const Sums* find(std::string_view name) const {
+    const std::size_t hash = std::hash<std::string_view>{}(name);
+    for (std::size_t at = hash & mask(); slots_[at].place != 0; at = (at + 1) & mask()) {
+      const Entry& entry = entries_[slots_[at].place - 1];
+      if (slots_[at].hash == hash && entry.name == name) return &entry.sums;
+    }
+    return nullptr;
+  }
+  [[nodiscard]] std::deque<Entry>& entries() { return entries_; }
+  [[nodiscard]] const std::deque<Entry>& entries() const { return entries_; }
+
+ private:
+  struct Slot {
+    std::size_t hash = 0;
+    std::size_t place = 0;  ///< in entries_, from 1; 0 = free
+  };
+  [[nodiscard]] std::size_t mask() const { return slots_.size() - 1; }
+  void grow() {
+    std::vector<Slot> old = std::exchange(slots_, std::vector<Slot>(2 * slots_.size()));
+    for (const Slot& slot : old) {
+      if (slot.place == 0) continue;
+      std::size_t at = slot.hash & mask();
+      while (slots_[at].place != 0) at = (at + 1) & mask();
+      slots_[at] = slot;
+    }
+  }
+
+  std::vector<Slot> slots_ = std::vector<Slot>(64);  ///< a power of two of them
+  std::deque<Entry> entries_;
 };
 
 /// The series of daily sums, all of them known: a day without session as the gaps are taken.
@@ -69,70 +132,141 @@ series::DaySeries series_of(const Sums& sums, series::Gaps gaps, const LoadModel
   return series;
 }
 
-}  // namespace
-
-struct LoadFiles::Impl {
-  explicit Impl(const LoadModel& load_model) : model(load_model) {}
-
-  const LoadModel& model;
-  std::unordered_map<std::string, Sums, Hash, std::equal_to<>> athletes;
-  std::vector<std::string> names;                        ///< ascending
-  std::map<std::string, AthleteLog, std::less<>> whole;  ///< rows of the athletes with incomplete sessions
+/// The sessions of some rows, added up by athlete and day.
+struct Gathered {
+  Athletes athletes;
   std::vector<Error> errors;
   std::size_t error_count = 0;
   std::int64_t rows = 0;
   double tonnage = 0;
 
-  Result<void> pass(std::span<const std::string> paths, const ingest::RowSink& sink,
-                    const std::function<void(std::uint64_t, std::uint64_t)>& progress, bool keep_errors);
-  void take(const Session& session);
-  void keep(Record&& record);
-  [[nodiscard]] std::vector<DayFigures> figures(const std::string& athlete, const LoadOptions& options) const;
+  void take(const ingest::PlainSession& session) {
+    ++rows;
+    if (session.tonnage_kg) tonnage += *session.tonnage_kg;
+    Sums& sums = athletes[session.athlete];
+    const bool complete = session.minutes && session.rpe;
+    if (!complete) sums.incomplete = true;
+    sums.add(day_number(session.date), complete ? *session.minutes * *session.rpe : 0);
+  }
 
- private:
-  Sums* last_ = nullptr;  ///< rows of one athlete often come together
-  std::string last_name_;
+  /// Later rows behind these.
+  void join(Gathered&& later) {
+    rows += later.rows;
+    tonnage += later.tonnage;
+    error_count += later.error_count;
+    errors.insert(errors.end(), later.errors.begin(), later.errors.end());
+    for (auto& [name, sums] : later.athletes.entries()) athletes[name].join(std::move(sums));
+  }
 };
 
-Result<void> LoadFiles::Impl::pass(std::span<const std::string> paths, const ingest::RowSink& sink,
-                                   const std::function<void(std::uint64_t, std::uint64_t)>& progress,
-                                   bool keep_errors) {
+using Progress = std::function<void(std::uint64_t, std::uint64_t)>;
+
+/// Reads a source to its end. Errors are gathered, but for those that end everything.
+Result<void> gather(ingest::ByteSource& source, const std::string& path, const ingest::RowSink& sink,
+                    ingest::ReadOptions options, Gathered& gathered) {
   const ingest::AthleteLookup nobody = [](std::string_view) { return std::nullopt; };
-  for (const std::string& path : paths) {
-    STEELYARD_TRY_ASSIGN(const auto source, FileSource::open(path));
-    ingest::ReadOptions options{.any_athlete = true, .progress = {}};
-    if (progress) options.progress = [&](std::size_t bytes) { progress(bytes, source->size()); };
-    auto report = ingest::read_log(*source, path == "-" ? "standard input" : path, nobody, sink, options);
-    if (!report) {
-      if (report.error().code != Errc::bad_data) return tl::make_unexpected(report.error());
-      ++error_count;
-      errors.push_back(std::move(report).error());
-    } else if (keep_errors) {
-      error_count += report->error_count;
-      errors.insert(errors.end(), report->errors.begin(), report->errors.end());
-    }
+  options.any_athlete = true;
+  auto report = ingest::read_log(source, path == "-" ? "standard input" : path, nobody, sink, options);
+  if (!report) {
+    if (report.error().code != Errc::bad_data) return tl::make_unexpected(report.error());
+    ++gathered.error_count;
+    gathered.errors.push_back(std::move(report).error());
+    return {};
   }
+  gathered.error_count += report->error_count;
+  gathered.errors.insert(gathered.errors.end(), report->errors.begin(), report->errors.end());
   return {};
 }
 
-void LoadFiles::Impl::take(const Session& session) {
-  ++rows;
-  if (session.tonnage_kg) tonnage += *session.tonnage_kg;
-  if (last_ == nullptr || last_name_ != session.athlete) {
-    auto found = athletes.find(session.athlete);
-    if (found == athletes.end()) found = athletes.emplace(session.athlete, Sums{}).first;
-    last_ = &found->second;
-    last_name_ = session.athlete;
-  }
-  const bool complete = session.minutes && session.rpe;
-  if (!complete) last_->incomplete = true;
-  last_->add(day_number(session.date), complete ? *session.minutes * *session.rpe : 0);
+Result<void> gather_sessions(ingest::ByteSource& source, const std::string& path,
+                             const std::function<void(std::size_t)>& progress, Gathered& gathered) {
+  const ingest::RowSink sink = [&](Record&& record, std::size_t) -> Result<void> {
+    if (const auto* s = std::get_if<Session>(&record)) {
+      gathered.take(
+          {.athlete = s->athlete, .date = s->date, .minutes = s->minutes, .rpe = s->rpe, .tonnage_kg = s->tonnage_kg});
+    }
+    return {};
+  };
+  ingest::ReadOptions options{.progress = progress};
+  options.plain_sessions = [&](const ingest::PlainSession& session) { gathered.take(session); };
+  return gather(source, path, sink, std::move(options), gathered);
 }
+
+/// A piece of a file below its header line.
+class PieceSource final : public ingest::ByteSource {
+ public:
+  PieceSource(std::string_view header, ingest::ByteSource& rows) : header_(header), rows_(rows) {}
+  Result<std::size_t> read(std::span<char> buffer) override {
+    if (header_.empty()) return rows_.read(buffer);
+    const std::size_t n = header_.copy(buffer.data(), buffer.size());
+    header_.remove_prefix(n);
+    return n;
+  }
+
+ private:
+  std::string_view header_;
+  ingest::ByteSource& rows_;
+};
+
+/// One file, on all processors if it is large. A cut that fell into a quoted cell makes an error in its piece, and only
+/// one piece counts the lines of its errors rightly: with any error the file is read again as a whole.
+Result<Gathered> gather_file(const std::string& path, const Progress& progress) {
+  std::vector<std::uint64_t> cuts{0, 0};
+  if (path != "-") {
+    STEELYARD_TRY_ASSIGN(cuts, cuts_of(path, std::max(1U, std::thread::hardware_concurrency())));
+  }
+  const std::size_t pieces = cuts.size() - 1;
+  if (pieces > 1) {
+    STEELYARD_TRY_ASSIGN(std::string header, first_line(path));
+    header = header.starts_with('{') ? std::string() : header + '\n';
+    std::vector<Gathered> gathered(pieces);
+    const auto read_piece = [&](std::size_t i) -> Result<void> {
+      STEELYARD_TRY_ASSIGN(const auto rows, FileSource::open(path, cuts[i], cuts[i + 1]));
+      PieceSource source(i == 0 ? std::string_view() : header, *rows);
+      std::function<void(std::size_t)> tell;
+      if (i == 0 && progress) tell = [&](std::size_t bytes) { progress(pieces * bytes, cuts.back()); };
+      return gather_sessions(source, path, tell, gathered[i]);
+    };
+    std::vector<Result<void>> outcome(pieces);
+    std::vector<std::thread> others;
+    for (std::size_t i = 1; i < pieces; ++i) others.emplace_back([&, i] { outcome[i] = read_piece(i); });
+    outcome[0] = read_piece(0);
+    for (std::thread& other : others) other.join();
+    bool is_clean = true;
+    for (std::size_t i = 0; i < pieces; ++i) {
+      STEELYARD_TRY(outcome[i]);
+      is_clean = is_clean && gathered[i].error_count == 0;
+    }
+    if (is_clean) {
+      for (std::size_t i = 1; i < pieces; ++i) gathered[0].join(std::move(gathered[i]));
+      return std::move(gathered[0]);
+    }
+  }
+  STEELYARD_TRY_ASSIGN(const auto source, FileSource::open(path));
+  Gathered whole;
+  std::function<void(std::size_t)> tell;
+  if (progress) tell = [&](std::size_t bytes) { progress(bytes, source->size()); };
+  STEELYARD_TRY(gather_sessions(*source, path, tell, whole));
+  return whole;
+}
+
+}  // namespace
+
+struct LoadFiles::Impl : Gathered {
+  explicit Impl(const LoadModel& load_model) : model(load_model) {}
+
+  const LoadModel& model;
+  std::vector<std::string> names;                        ///< ascending
+  std::map<std::string, AthleteLog, std::less<>> whole;  ///< rows of the athletes with incomplete sessions
+
+  void keep(Record&& record);
+  [[nodiscard]] std::vector<DayFigures> figures(const std::string& athlete, const LoadOptions& options) const;
+};
 
 void LoadFiles::Impl::keep(Record&& record) {
   const auto log_of = [&](const std::string& athlete) -> AthleteLog* {
-    const auto found = athletes.find(athlete);
-    return found != athletes.end() && found->second.incomplete ? &whole[athlete] : nullptr;
+    const Sums* sums = athletes.find(athlete);
+    return sums != nullptr && sums->incomplete ? &whole[athlete] : nullptr;
   };
   if (auto* session = std::get_if<Session>(&record)) {
     if (auto* log = log_of(session->athlete)) log->sessions.push_back(std::move(*session));
@@ -142,7 +276,7 @@ void LoadFiles::Impl::keep(Record&& record) {
 }
 
 std::vector<DayFigures> LoadFiles::Impl::figures(const std::string& athlete, const LoadOptions& options) const {
-  const Sums& sums = athletes.find(athlete)->second;
+  const Sums& sums = *athletes.find(athlete);
   const auto rows_of = whole.find(athlete);
   if (rows_of == whole.end()) return load::figures(series_of(sums, options.gaps, model), model);
   const Day first = day_from_number(sums.first);
@@ -158,13 +292,12 @@ LoadFiles::~LoadFiles() = default;
 Result<LoadFiles> LoadFiles::read(std::span<const std::string> paths, const Models& models,
                                   const std::function<void(std::uint64_t, std::uint64_t)>& progress) {
   auto impl = std::make_unique<Impl>(models.load);
-  const ingest::RowSink first = [&](Record&& record, std::size_t) -> Result<void> {
-    if (const auto* session = std::get_if<Session>(&record)) impl->take(*session);
-    return {};
-  };
-  STEELYARD_TRY(impl->pass(paths, first, progress, true));
-  const bool again = std::any_of(impl->athletes.begin(), impl->athletes.end(),
-                                 [](const auto& entry) { return entry.second.incomplete; });
+  for (const std::string& path : paths) {
+    STEELYARD_TRY_ASSIGN(Gathered file, gather_file(path, progress));
+    impl->join(std::move(file));
+  }
+  const auto& entries = impl->athletes.entries();
+  const bool again = std::any_of(entries.begin(), entries.end(), [](const auto& e) { return e.sums.incomplete; });
   if (again && impl->error_count == 0) {
     if (std::find(paths.begin(), paths.end(), "-") != paths.end()) {
       return fail(Errc::usage,
@@ -174,14 +307,18 @@ Result<LoadFiles> LoadFiles::read(std::span<const std::string> paths, const Mode
       impl->keep(std::move(record));
       return {};
     };
-    STEELYARD_TRY(impl->pass(paths, second, progress, false));
+    Gathered known;  // the same errors again
+    for (const std::string& path : paths) {
+      STEELYARD_TRY_ASSIGN(const auto source, FileSource::open(path));
+      STEELYARD_TRY(gather(*source, path, second, {}, known));
+    }
     for (auto& [name, log] : impl->whole) {
       const auto by_day = [](const auto& a, const auto& b) { return a.date < b.date; };
       std::stable_sort(log.sessions.begin(), log.sessions.end(), by_day);
       std::stable_sort(log.sets.begin(), log.sets.end(), by_day);
     }
   }
-  for (const auto& [name, sums] : impl->athletes) impl->names.push_back(name);
+  for (const auto& entry : entries) impl->names.push_back(entry.name);
   std::sort(impl->names.begin(), impl->names.end());
   return LoadFiles(std::move(impl));
 }
@@ -197,7 +334,7 @@ std::vector<std::string> LoadFiles::athletes() const {
 }
 
 Result<LoadReport> LoadFiles::report(const std::string& athlete, const LoadOptions& options) const {
-  if (!impl_->athletes.contains(athlete)) {
+  if (impl_->athletes.find(athlete) == nullptr) {
     return fail(Errc::no_input, "the files hold no session of athlete " + athlete);
   }
   LoadReport report{.athlete = athlete,
@@ -214,7 +351,7 @@ Result<report::LoadSums> LoadFiles::sums(const LoadOptions& options,
   DenseLoads dense(impl_->model);
   std::vector<double> loads;
   for (const std::string& name : impl_->names) {
-    const Sums& own = impl_->athletes.find(name)->second;
+    const Sums& own = *impl_->athletes.find(name);
     if (options.gaps == series::Gaps::rest && !own.incomplete) {
       loads.assign(own.loads.begin(), own.loads.end());
       for (double& load : loads) load = std::isnan(load) ? 0 : load;

@@ -23,7 +23,7 @@ report::Look kept_look(const Athlete& athlete) {
 
 Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
   STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
-  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, log, day));
   DayCall call = decide::call_for(log, day, context.models, &learned);
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
@@ -49,9 +49,9 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
       return fail(Errc::no_input, fmt::format("{} is not on the plan of {}", spoken_lift(*code), format_day(day)));
     }
   }
-  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, athlete, day));
-  Comparison comparison = decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt,
-                                          context.models, &learned);
+  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, log, day));
+  Comparison comparison =
+      decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models, &learned);
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
                                          .command = "compare",

@@ -11,7 +11,7 @@
 #include "signs.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/gear.hpp"
-#include "steelyard/domain/cells.hpp"
+#include "steelyard/domain/row_bytes.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "words.hpp"
 
@@ -151,31 +151,31 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
 std::string inputs_digest(const AthleteLog& log, Day today) {
   std::string text = format_day(today);
   const auto add = [&](const auto& rows) {
-    for (const auto& row : rows) text += print_json_line(Record(row));
+    for (const auto& row : rows) add_row_bytes(text, row);
   };
-  text += print_json_line(Record(log.athlete));
+  add_row_bytes(text, log.athlete);
   for (const TrainingMax& max : log.maxes) {
-    if (max.from <= today) text += print_json_line(Record(max));
+    if (max.from <= today) add_row_bytes(text, max);
   }
   add(log.plan);
   for (const Period& p : log.periods) {
-    if (p.from <= today) text += print_json_line(Record(p));
+    if (p.from <= today) add_row_bytes(text, p);
   }
   add(log.days_off);
   for (const Session& s : log.sessions) {  // of today's own session only the note can speak
-    if (s.date < today || (s.date == today && !s.note.empty())) text += print_json_line(Record(s));
+    if (s.date < today || (s.date == today && !s.note.empty())) add_row_bytes(text, s);
   }
   for (const SetRow& s : log.sets) {
-    if (s.date < today) text += print_json_line(Record(s));
+    if (s.date < today) add_row_bytes(text, s);
   }
   for (const Check& c : log.checks) {
-    if (c.date <= today) text += print_json_line(Record(c));
+    if (c.date <= today) add_row_bytes(text, c);
   }
   for (const BarSpeed& b : log.bar) {
-    if (b.date <= today) text += print_json_line(Record(b));
+    if (b.date <= today) add_row_bytes(text, b);
   }
   for (const Clearance& c : log.clearances) {
-    if (c.date <= today) text += print_json_line(Record(c));
+    if (c.date <= today) add_row_bytes(text, c);
   }
   for (const Decision& d : log.decisions) {
     if (d.date < today) text += fmt::format("{} {} {}\n", format_day(d.date), d.lift, d.follows);

@@ -150,10 +150,8 @@ Mixture StrengthResponse::distribution(const ResponseState& state, const Respons
 }
 
 StrengthForecast StrengthResponse::forecast(const ResponseState& state, const ResponseInputs& inputs) const {
-  const auto each = rows(state, inputs, inputs.sd_percent);
-  StrengthForecast f{.distribution = grid_.forecast(state.grid, each)};
+  StrengthForecast f{.distribution = distribution(state, inputs), .log_points = {}, .share = shares(state, inputs)};
   f.log_points = range80(f.distribution);
-  f.share = shares(state, inputs);
   return f;
 }
 
@@ -172,8 +170,12 @@ void StrengthResponse::update(ResponseState& state, const ResponseInputs& inputs
   grid_.update(state.grid, rows(state, inputs, seen.sd_percent), seen.log_points);
 }
 
+Mixture StrengthResponse::coefficient(const ResponseState& state, Cause cause) const {
+  return grid_.coefficient(state.grid, static_cast<int>(cause));
+}
+
 Range80 StrengthResponse::effect(const ResponseState& state, Cause cause) const {
-  return range80(grid_.coefficient(state.grid, static_cast<int>(cause)));
+  return range80(coefficient(state, cause));
 }
 
 std::string StrengthResponse::save(const ResponseState& state) const {

@@ -140,6 +140,13 @@ Result<std::size_t> CsvReader::split_quoted(CsvRow& row, std::size_t end) {
   return end;
 }
 
+Result<std::string_view> CsvReader::peek() {
+  lines_.drop(consumed_);
+  consumed_ = 0;
+  STEELYARD_TRY_ASSIGN(const std::size_t end, lines_.line_end(0));
+  return lines_.text(end);
+}
+
 Result<bool> CsvReader::next(CsvRow& row) {
   for (;;) {
     row.cells.clear();

@@ -29,6 +29,14 @@ class CsvReader {
  public:
   explicit CsvReader(Lines& lines, std::size_t lines_before = 0) : lines_(lines), line_(lines_before) {}
 
+  /// The next physical line with its end, which is not taken yet; empty = the source has ended.   errors  those of
+  /// Lines
+  [[nodiscard]] Result<std::string_view> peek();
+  /// Takes the line that peek() gave.
+  void take(std::string_view line) {
+    ++line_;
+    consumed_ = line.size();
+  }
   /// false = the source has ended.   errors  those of Lines
   [[nodiscard]] Result<bool> next(CsvRow& row);
 

@@ -6,6 +6,7 @@
 #include "ingest/json_lines.hpp"
 #include "ingest/kinds.hpp"
 #include "ingest/lines.hpp"
+#include "ingest/plain_sessions.hpp"
 #include "ingest/row_parser.hpp"
 #include "steelyard/base/text.hpp"
 
@@ -30,6 +31,7 @@ class Reading {
 
  private:
   [[nodiscard]] Result<RecordKind> header(CsvReader& reader, CsvRow& row);
+  [[nodiscard]] bool take_plain(CsvReader& reader, PlainSessions& plain);
   [[nodiscard]] Result<void> deliver(Record&& record, std::size_t line);
 
   void note(std::size_t line, const Error& error) {
@@ -82,12 +84,26 @@ Result<RecordKind> Reading::header(CsvReader& reader, CsvRow& row) {
   return *kind;
 }
 
+/// False: the next row is not plain, or there is none.
+bool Reading::take_plain(CsvReader& reader, PlainSessions& plain) {
+  const auto line = reader.peek();
+  const auto session = line && !line->empty() ? plain.read(*line) : std::nullopt;
+  if (!session) return false;
+  options_.plain_sessions(*session);
+  ++report_.rows;
+  reader.take(*line);
+  return true;
+}
+
 Result<ReadReport> Reading::csv(Lines& lines, std::size_t lines_before) {
   CsvReader reader(lines, lines_before);
   CsvRow row;
   STEELYARD_TRY_ASSIGN(const RecordKind kind, header(reader, row));
   report_.kinds.insert(kind);
+  std::optional<PlainSessions> plain;
+  if (kind == RecordKind::sessions && options_.plain_sessions) plain.emplace(column_of_cell_);
   for (;;) {
+    if (plain && take_plain(reader, *plain)) continue;
     auto found = reader.next(row);
     if (!found) return fail(found.error().code, std::move(found).error().what, place(row.line));
     if (!*found) return std::move(report_);

@@ -477,7 +477,8 @@ std::optional<SorenessAhead> Learner::soreness_ahead(Walk& walk, Day today, cons
 }
 
 fit::Range80 Learner::effect(const LiftState& lift, Cause cause) const {
-  return response(lift.lift).effect(lift.response, cause);
+  const Predictive worth(response(lift.lift).coefficient(lift.response, cause));
+  return {.mean = worth.mean(), .low = worth.quantile(0.1), .high = worth.quantile(0.9)};
 }
 
 double Learner::noise_sd(const LiftState& lift) const {

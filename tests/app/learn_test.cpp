@@ -103,7 +103,9 @@ TEST(KeptDays, AreEachDayThenEachWeekThenEachQuarter) {
 }
 
 TEST_F(Learned, ThinsOutStatesAsDaysGoBy) {
-  for (int back = 40; back >= 0; --back) ASSERT_TRUE(learned_today(context, lifter(), sim_.last - Days{back}));
+  for (int back = 40; back >= 0; --back)
+    ASSERT_TRUE(
+        learned_today(context, *log_around(context, lifter().athlete, sim_.last - Days{back}), sim_.last - Days{back}));
   int states = 0;
   for (std::optional<Day> day = sim_.last; day;) {
     const auto state = store->state("a1", "learned", *day).value();

@@ -117,6 +117,55 @@ TEST_F(Loads, ErrorsInAFileAreTold) {
   EXPECT_EQ(LoadFiles::read(missing, context.models, {}).error().code, Errc::no_input);
 }
 
+/// More than the size from which a file is read in pieces; `odd` stands in the middle.
+std::string large_file(const std::string& odd) {
+  std::string text = "athlete,date,minutes,rpe,note\n";
+  for (int i = 0; i < 120000; ++i) {
+    if (i == 60000) text += odd;
+    const Day day = *parse_day("2024-01-01") + Days{i / 200};
+    text += "a" + std::to_string(i % 150) + "," + format_day(day) + "," + std::to_string(30 + i % 61) + ",5,\n";
+  }
+  return text;
+}
+
+// The second way: the same rows in many small files, which are read whole.
+TEST_F(Loads, ALargeFileIsThatOfItsParts) {
+  const std::string text = large_file("");
+  ASSERT_GT(text.size(), std::size_t{2} << 20);
+  std::vector<std::string> small;
+  const std::size_t header = text.find('\n') + 1;
+  for (std::size_t at = header; at < text.size();) {
+    const std::size_t end = text.find('\n', std::min(text.size() - 1, at + 500000)) + 1;
+    small.push_back(
+        write("part" + std::to_string(small.size()) + ".csv", text.substr(0, header) + text.substr(at, end - at)));
+    at = end;
+  }
+  const auto whole = files_of({write("whole.csv", text)});
+  const auto parts = files_of(small);
+  ASSERT_EQ(whole.athletes(), parts.athletes());
+  ASSERT_EQ(whole.athletes().size(), 150U);
+  for (const std::string athlete : {"a0", "a77", "a149"}) {
+    const auto a = whole.report(athlete, {}).value().days;
+    const auto b = parts.report(athlete, {}).value().days;
+    ASSERT_EQ(a.size(), b.size());
+    for (std::size_t i = 0; i < a.size(); ++i) EXPECT_EQ(a[i].load_au, b[i].load_au) << athlete << " " << i;
+  }
+}
+
+TEST_F(Loads, ALargeFileWithALineBreakInsideEveryQuoteIsReadAllTheSame) {
+  std::string notes = "zoe,2024-03-01,60,5,\"";
+  for (int i = 0; i < 5000; ++i) notes += "zoe,2024-03-01,60,5,\n";  // looks like rows, and is one cell
+  const auto files = files_of({write("large.csv", large_file(notes + "\"\n"))});
+  EXPECT_EQ(files.error_count(), 0U);
+  EXPECT_EQ(files.report("zoe", {}).value().days.back().load_au, 300);
+}
+
+TEST_F(Loads, ErrorsOfALargeFileStandInTheirLines) {
+  const auto files = files_of({write("large.csv", large_file("") + "zoe,2024-03-01,soon,5,\n")});
+  ASSERT_EQ(files.error_count(), 1U);
+  EXPECT_NE(files.errors()[0].where.find("large.csv:120002:minutes"), std::string::npos) << files.errors()[0].where;
+}
+
 TEST_F(Loads, WritesTheTablesOfTheLastDayAndOfTheSums) {
   const auto files = files_of({write("log.csv", constant_days(28))});
   ASSERT_TRUE(write_load_tables(files, {.gaps = series::Gaps::rest}, (folder / "out").string()));

@@ -17,7 +17,7 @@
 namespace steelyard::app {
 
 /// Learned forecasts of the lifts planned that day, kept before the fact.
-[[nodiscard]] Result<learn::Today> learned_today(Context& context, const Athlete& athlete, Day day);
+[[nodiscard]] Result<learn::Today> learned_today(Context& context, const AthleteLog& log, Day day);
 
 [[nodiscard]] Result<StrengthReport> strength(Context& context, const Athlete& athlete, Day day);
 

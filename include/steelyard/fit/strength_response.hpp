@@ -84,14 +84,15 @@ class StrengthResponse {
   [[nodiscard]] Mixture distribution(const ResponseState& state, const ResponseInputs& inputs) const;
   /// Of the mean of that distribution, in log points, what each cause adds.
   [[nodiscard]] PerCause shares(const ResponseState& state, const ResponseInputs& inputs) const;
-  /// The same with its interval and shares; costs up to 60 times as much (bisection).
+  /// Both with the interval; costs up to 60 times as much (bisection).
   [[nodiscard]] StrengthForecast forecast(const ResponseState& state, const ResponseInputs& inputs) const;
   /// domain  sd_percent > 0
   void update(ResponseState& state, const ResponseInputs& inputs, const StrengthObservation& seen) const;
 
   /// Means of what one unit of each cause is worth to this lifter so far.
   [[nodiscard]] PerCause effects(const ResponseState& state) const;
-  /// One of them with its interval.
+  /// One of them as it is known, and its interval.
+  [[nodiscard]] Mixture coefficient(const ResponseState& state, Cause cause) const;
   [[nodiscard]] Range80 effect(const ResponseState& state, Cause cause) const;
 
   /// errors of load  bad_data: damaged, or of another model

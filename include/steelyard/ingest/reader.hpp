@@ -40,10 +40,22 @@ using AthleteLookup = std::function<std::optional<KnownAthlete>(std::string_view
 /// which end the reading.
 using RowSink = std::function<Result<void>(Record&& record, std::size_t line)>;
 
+/// A session as most files write it. Its texts are void after the call.
+struct PlainSession {
+  std::string_view athlete;
+  Day date{};
+  std::optional<double> minutes;
+  std::optional<double> rpe;
+  std::optional<double> tonnage_kg;
+};
+
 struct ReadOptions {
   bool any_athlete = false;                         ///< accept codes that `lookup` does not know (loads --logs)
   std::size_t most_errors = 20;                     ///< kept with their text; all are counted
   std::function<void(std::size_t bytes)> progress;  ///< now and then, with the bytes read so far
+  /// Takes most rows of sessions in the place of the sink, several times as fast; those that need a second look still
+  /// go to the sink.   domain  any_athlete
+  std::function<void(const PlainSession&)> plain_sessions;
 };
 
 struct ReadReport {

@@ -18,8 +18,9 @@ Error unknown_command(const std::string& name) {
   std::vector<std::string_view> names;
   for (const Command& command : commands()) names.push_back(command.name);
   std::string what = fmt::format("{} is not a command", in_quotes(name));
-  if (const auto nearest = nearest_word(name, names)) what += fmt::format("; did you mean '{}'?", *nearest);
-  return {Errc::usage, what + " 'steelyard --help' lists them", ""};
+  const auto nearest = nearest_word(name, names);
+  what += nearest ? fmt::format("; did you mean '{}'? ", *nearest) : std::string("; ");
+  return {Errc::usage, what + "'steelyard --help' lists them", ""};
 }
 
 int print(Terminal& terminal, std::string_view text) {

@@ -105,6 +105,7 @@ TEST_F(Help, ExamplesOfCommandsAreUnderstood) {
 TEST_F(Help, UnknownWordsNameTheNearest) {
   expect_failure("todey", 64,
                  "steelyard: 'todey' is not a command; did you mean 'today'? 'steelyard --help' lists them\n");
+  expect_failure("xylophone", 64, "steelyard: 'xylophone' is not a command; 'steelyard --help' lists them\n");
   expect_failure("ingest --dry-rum x", 64, "steelyard: the option 'dry-rum' is not known; did you mean 'dry-run'?\n");
   expect_failure("today --athlet a1", 64, "steelyard: the option 'athlet' is not known; did you mean 'athlete'?\n");
   expect_failure("today --date", 64, "steelyard: --date: needs a value\n");

@@ -130,7 +130,10 @@ Result<std::vector<Decision>> override_call(Context& context, const Athlete& ath
                                             const std::optional<std::string>& lift, std::string_view reason,
                                             std::string_view done) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(const auto calls, chosen(called.call, lift));
+  STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
+  const auto as_planned = [](const LiftCall& c) { return c.planned && *c.planned == c.call && !c.move; };
+  const bool changed = !std::all_of(calls.begin(), calls.end(), as_planned);
+  if (!lift && changed) std::erase_if(calls, as_planned);  // who names no lift speaks of what the call changed
   std::vector<Decision> kept;
   STEELYARD_TRY(keep_decisions(context, called.call, calls,
                                {.follows = false, .reason = std::string(reason), .done = std::string(done)}, &kept));

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "steelyard/base/text.hpp"
@@ -274,6 +275,16 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
 
 namespace {
 
+/// Limits that cut a share of the plan do not cut it twice; those that close kinds of days, or allow a fixed percent or
+/// number of sets, go on to hold.
+void leave_followed(Bound& b, const Prescription& plan) {
+  constexpr std::array<std::string_view, 4> k_less_than_plan{"agreement", "soreness-support", "pain", "margin"};
+  b.most_reps = std::max(b.most_reps, static_cast<double>(reps_of(plan)));
+  if (std::find(k_less_than_plan.begin(), k_less_than_plan.end(), b.shown.id) != k_less_than_plan.end()) {
+    b.most_percent = std::max(b.most_percent, plan.percent);
+  }
+}
+
 /// The chance that the planned set ends above its cap. It speaks when it is high, above what this lifter's days of that
 /// kind have had, and today's doing: a plan that grows heavier by design is no reason by itself.
 void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
@@ -316,6 +327,11 @@ void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std:
 
 }  // namespace
 
+bool followed_today(const Morning& m, const LiftFacts& f) {
+  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(),
+                     [&](const Decision& d) { return d.follows && d.date == m.today && d.lift == f.lift; });
+}
+
 std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFacts& f,
                              const std::vector<Signal>& signals) {
   std::vector<Bound> bounds;
@@ -329,6 +345,9 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   age(m, bounds);
   margin(m, f, plan, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
+  if (followed_today(m, f)) {
+    for (Bound& b : bounds) leave_followed(b, plan);
+  }
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
   return bounds;
 }

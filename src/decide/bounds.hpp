@@ -52,6 +52,9 @@ struct Bound {
 void calendar_bounds(const Morning& morning, const Signs& signs, const LiftFacts& lift, const Prescription& plan,
                      const std::vector<Signal>& signals, std::vector<Bound>& bounds);
 
+/// The plan of today is a call that was followed: it has been cut already.
+[[nodiscard]] bool followed_today(const Morning& morning, const LiftFacts& lift);
+
 /// Days before the meet from which this lift's heavy work is done; 0 = no meet in sight.
 [[nodiscard]] bool heavy_is_done(const Morning& morning, const LiftFacts& lift);
 

@@ -89,6 +89,24 @@ void comeback(const Morning& m, const LiftFacts& f, const Prescription& plan, st
   bounds.push_back(std::move(b));
 }
 
+/// A day off that was entered for today.
+void day_off(const Morning& m, std::vector<Bound>& bounds) {
+  Bound b;
+  b.shown = {.id = "day-off", .unit = "", .source = "as entered"};
+  for (const DaysOff& off : m.log->days_off) {
+    if (off.reason == OffReason::match || off.from > m.today || off.to < m.today) continue;
+    b.kinds = bit(DayKind::rest);
+    b.shown.say = off.reason == OffReason::missed
+                      ? std::string("You entered that today's session was not done.")
+                      : fmt::format(
+                            "You entered a day off for today ({}). If you train after all, take the entry back "
+                            "first.",
+                            word(off.reason));
+    b.shown.would_hold_if = "without the day off";
+  }
+  bounds.push_back(std::move(b));
+}
+
 void illness(const Morning& m, const Signs& signs, const Prescription& plan, std::vector<Bound>& bounds) {
   const auto& i = m.models->limits.illness;
   Bound b;
@@ -214,6 +232,7 @@ void calendar_bounds(const Morning& m, const Signs& signs, const LiftFacts& f, c
                      const std::vector<Signal>& signals, std::vector<Bound>& bounds) {
   spacing(m, f, plan, bounds);
   comeback(m, f, plan, bounds);
+  day_off(m, bounds);
   illness(m, signs, plan, bounds);
   meet(m, f, plan, bounds);
   exposure(m, f, plan, signals, bounds);

@@ -27,8 +27,8 @@ void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   if (!f.training_max_kg || call.call.sets == 0 || call.call.percent <= 0) return;
   const Gear gear = gear_of(m.log->athlete, m.models->lifts);
   const bool planned = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::swap_to_heavy;
-  call.weight_kg =
-      loadable(call.call.percent / 100 * *f.training_max_kg, gear, planned ? Rounding::nearest : Rounding::down);
+  const Rounding rounding = planned && !followed_today(m, f) ? Rounding::nearest : Rounding::down;
+  call.weight_kg = loadable(call.call.percent / 100 * *f.training_max_kg, gear, rounding);
   call.plates_per_side = plates_for(*call.weight_kg, gear).value_or(std::vector<double>{});
   call.warmup = warmup_ramp(call.call.percent, *f.training_max_kg, gear, m.models->lifts);
 }

@@ -52,12 +52,28 @@ std::optional<double> chance_above_cap(const Scene& s, const Prescription& work)
                                 std::log(work.percent * *factor / 100));
 }
 
-/// Session load of an option's own day.
-double load_today(const Scene& s, const Prescription& today, double planned) {
-  if (today.sets == 0) return 0;
-  if (today.kind != s.plan.kind) return usual_session_load(s.m, today.kind).value_or(planned * 0.6);
-  const double all = s.plan.sets * s.plan.reps;
-  return planned * (0.5 + 0.5 * (all > 0 ? today.sets * today.reps / all : 1));
+/// Minutes of working sets, by which a session's load is shared between its lifts.
+double minutes_of(const Scene& s, const Prescription& work) {
+  const auto kind = s.m.models->day_kinds.kinds.find(work.kind);
+  return kind == s.m.models->day_kinds.kinds.end() ? 0 : work.sets * kind->second.minutes_per_set;
+}
+
+/// Share of a day's work that the compared lift has.
+double share_of_day(const Scene& s, const std::vector<PlanRow>& rows) {
+  double own = 0;
+  double all = 0;
+  for (const PlanRow& row : rows) {
+    const double minutes = minutes_of(s, planned_work(row, s.m));
+    all += minutes;
+    if (row.lift == s.f.lift) own += minutes;
+  }
+  return all > 0 ? own / all : 0;
+}
+
+/// Session load of an option's own day: the other lifts stay, this one's part goes with its working minutes.
+double load_today(const Scene& s, const Prescription& today, double planned, double share) {
+  const double before = minutes_of(s, s.plan);
+  return planned * (1 - share + share * (before > 0 ? minutes_of(s, today) / before : 1));
 }
 
 /// Expected session load of today and the six days after it: what is planned, with today's session and the moved one
@@ -66,20 +82,20 @@ std::optional<std::vector<double>> loads_of(const Scene& s, const Prescription& 
   const auto planned = usual_session_load(s.m, s.plan.kind);
   if (!planned) return std::nullopt;
   std::vector<double> loads(k_days, 0);
-  loads[0] = load_today(s, today, *planned);
+  const double share = share_of_day(s, plan_of(s.m.log->plan, s.m.today));
+  loads[0] = load_today(s, today, *planned, share);
   std::optional<Day> last;
   for (const PlanRow& row : s.m.ahead) {
     const int ahead = days_between(s.m.today, row.date);
     if (row.date == last || ahead >= k_days || row.kind == DayKind::rest) continue;
     last = row.date;
-    const bool moved = heavy_on == row.date;
-    const auto usual = usual_session_load(s.m, moved ? s.plan.kind : plan_of(s.m.ahead, row.date).front().kind);
+    const auto usual = usual_session_load(s.m, plan_of(s.m.ahead, row.date).front().kind);
     if (!usual) return std::nullopt;
     loads[static_cast<std::size_t>(ahead)] = *usual;
   }
-  if (heavy_on) {
+  if (heavy_on) {  // it takes the place of what that lift had there
     double& there = loads[static_cast<std::size_t>(days_between(s.m.today, *heavy_on))];
-    if (there == 0) there = *planned;
+    there = there * (1 - share_of_day(s, plan_of(s.m.ahead, *heavy_on))) + *planned * share;
   }
   return loads;
 }

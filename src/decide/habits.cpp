@@ -43,8 +43,8 @@ std::string about_training_max(const Morning& m, const LiftFacts& f) {
           : "Percentages are harder than they look: a lower one, or a set of three to five, would set them right.");
 }
 
-/// Repetitions that were done of what was planned: 1 = all.
-double share_done(const Morning& m, const Decision& decision) {
+/// Repetitions that were done of what was planned: 1 = all.   none: not entered, or without weights
+std::optional<double> share_done(const Morning& m, const Decision& decision) {
   double planned = 0;
   for (const PlanRow& row : m.log->plan) {
     if (row.date == decision.date && row.lift == decision.lift) {
@@ -56,9 +56,11 @@ double share_done(const Morning& m, const Decision& decision) {
   for (const SetRow& set : m.log->sets) {
     if (set.date != decision.date || set.lift != decision.lift) continue;
     const auto percent = series::percent_of(*m.log, set, m.models->lifts);
-    done += set.sets * set.reps * percent.value_or(0);
+    if (!percent) return std::nullopt;
+    done += set.sets * set.reps * *percent;
   }
-  return planned > 0 ? done / planned : 0;
+  if (!(planned > 0) || !(done > 0)) return std::nullopt;
+  return done / planned;
 }
 
 /// Overrides of a lift that keep going one way.
@@ -69,8 +71,10 @@ std::string about_overrides(const Morning& m, const LiftFacts& f) {
   int more = 0;
   for (const Decision& d : m.log->decisions) {
     if (d.follows || d.lift != f.lift || d.date >= m.today || d.date < m.today - Days{limit.days}) continue;
+    const auto share = share_done(m, d);
+    if (!share) continue;
     ++all;
-    if (share_done(m, d) >= k_as_planned) ++more;
+    if (*share >= k_as_planned) ++more;
   }
   if (all < limit.least) return {};
   if (more >= limit.share * all) {

@@ -451,7 +451,7 @@ Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state
     one.expected.shares = shares_of(engine.shares(lift.response, inputs), shift);
     one.margin = margin(lift, inputs, shift);
     if (lift.work.usual && *lift.work.usual > 0)
-      one.ahead.emplace(engine, lift.response, inputs, shift, *lift.work.usual);
+      one.ahead.emplace(engine, lift.response, inputs, shift, *lift.work.usual, lift.log_spread);
     result.lifts.push_back(std::move(one));
   }
   result.soreness = soreness_ahead(walk, today, now);

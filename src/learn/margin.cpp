@@ -68,7 +68,7 @@ fit::Mixture StrengthAhead::after(const std::vector<double>& doses, double perce
   }
   inputs.percent = percent;
   inputs.reps = reps;
-  fit::Mixture mixture = engine_.distribution(state, inputs);
+  fit::Mixture mixture = widened(engine_.distribution(state, inputs), log_spread_);
   for (std::size_t k = 0; k < mixture.size; ++k) mixture.part[k].mean += shift_;
   return mixture;
 }

@@ -86,19 +86,18 @@ std::optional<Response> Gate::find_caller(Exchange& x) {
     }
     return std::nullopt;  // the owner
   }
-  const std::string peer = peer_of(x.request, options_);
-  if (const int wait = throttle_.wait(peer, x.context().now); wait > 0) {
-    Response response = problem(429, "busy", "too many tokens that are not valid; try again later");
-    response.headers.emplace_back("retry-after", fmt::format("{}", wait));
-    return response;
-  }
   auto caller = app::caller_of(x.context(), secret);
   if (!caller) return problem(caller.error());
-  if (!*caller) {
+  if (!*caller) {  // who fails is slowed; who holds a token is not, whatever others behind the same address do
+    const std::string peer = peer_of(x.request, options_);
+    if (const int wait = throttle_.wait(peer, x.context().now); wait > 0) {
+      Response response = problem(429, "busy", "too many tokens that are not valid; try again later");
+      response.headers.emplace_back("retry-after", fmt::format("{}", wait));
+      return response;
+    }
     if (!x.by_cookie) throttle_.failed(peer, x.context().now);  // a log-in that has ended is no attempt
     return no_token("this token is not valid, or not any more");
   }
-  throttle_.succeeded(peer);
   x.caller = **std::move(caller);
   return std::nullopt;
 }

@@ -53,6 +53,48 @@ TEST(Overrides, AreNamedWhenTheyKeepGoingOneWay) {
   EXPECT_THAT(said(less), Contains(HasSubstr("5 of your last 5 overrides of squats did less than the plan")));
 }
 
+TEST(Overrides, WithoutWhatWasDoneAreNotCounted) {
+  AthleteLog log = overridden(6);
+  std::erase_if(log.sets, [](const SetRow& set) { return set.lift == "squat"; });
+  EXPECT_THAT(said(log), Not(Contains(HasSubstr("overrides"))));
+}
+
+/// A call that was followed is the plan of the day: asked again, it stands.
+TEST(FollowedCall, IsNotCutASecondTime) {
+  AthleteLog log = lifter();
+  log.checks.back().sore_regions = {{"quads", 5}};
+  log.checks.back().sleep_hours = 4;
+  const LiftCall first = call_for(log, k_today, shipped_models()).calls[0];
+  ASSERT_NE(first.call, first.planned);
+  for (PlanRow& row : log.plan) {
+    if (row.date != k_today || row.lift != "squat") continue;
+    row.kind = first.call.kind;
+    row.sets = first.call.sets;
+    row.reps = first.call.reps;
+    row.percent = first.call.percent;
+  }
+  EXPECT_NE(call_for(log, k_today, shipped_models()).calls[0].actions, std::vector{Action::run_as_planned})
+      << "a plan that nobody followed is cut";
+  log.decisions.push_back(
+      {.athlete = "ada", .date = k_today, .lift = "squat", .follows = true, .reason = "", .done = ""});
+  const LiftCall again = call_for(log, k_today, shipped_models()).calls[0];
+  EXPECT_EQ(again.actions, std::vector{Action::run_as_planned});
+  EXPECT_EQ(again.call, first.call);
+  EXPECT_EQ(again.weight_kg, first.weight_kg);
+  log.checks.back().symptoms = {"chest-pressure"};
+  EXPECT_EQ(call_for(log, k_today, shipped_models()).calls[0].actions, std::vector{Action::stop_refer});
+}
+
+TEST(DayOff, OfTodayClosesTheDay) {
+  AthleteLog log = lifter();
+  log.days_off.push_back({.athlete = "ada", .from = k_today - Days{1}, .to = k_today, .reason = OffReason::holiday});
+  const DayCall call = call_for(log, k_today, shipped_models());
+  EXPECT_EQ(call.calls[0].actions, std::vector{Action::rest});
+  EXPECT_THAT(call.say, Contains(HasSubstr("You entered a day off for today (holiday)")));
+  log.days_off.back().to = k_today - Days{1};
+  EXPECT_NE(call_for(log, k_today, shipped_models()).calls[0].actions, std::vector{Action::rest});
+}
+
 TEST(Overrides, OfBothKindsSayNothingAndChangeNoFigure) {
   AthleteLog mixed = overridden(6);
   for (SetRow& set : mixed.sets) {

@@ -17,7 +17,8 @@ namespace steelyard::app {
 [[nodiscard]] Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Day day,
                                                   const std::optional<std::string>& lift);
 
-/// Keeps that the call was not followed, and why. The plan stays as it is. errors  as follow
+/// Keeps that the call was not followed, and why. The plan stays as it is. Without a lift it speaks of the lifts that
+/// the call changed, if there are any. errors  as follow
 [[nodiscard]] Result<std::vector<Decision>> override_call(Context& context, const Athlete& athlete, Day day,
                                                           const std::optional<std::string>& lift,
                                                           std::string_view reason, std::string_view done);

@@ -140,8 +140,13 @@ struct Margin {
 class StrengthAhead {
  public:
   StrengthAhead(fit::StrengthResponse engine, fit::ResponseState state, fit::ResponseInputs inputs, double shift,
-                double usual_dose)
-      : engine_(std::move(engine)), state_(state), inputs_(inputs), shift_(shift), usual_dose_(usual_dose) {}
+                double usual_dose, double log_spread)
+      : engine_(std::move(engine)),
+        state_(state),
+        inputs_(inputs),
+        shift_(shift),
+        usual_dose_(usual_dose),
+        log_spread_(log_spread) {}
   /// doses    as the lift feels them (load::dose_felt), of today and the days after it; one a day until the set
   /// returns  log points of today's training max that a set of that percent and so many repetitions will show; items of
   ///          that morning are not known yet, which widens it
@@ -153,6 +158,7 @@ class StrengthAhead {
   fit::ResponseInputs inputs_;
   double shift_;
   double usual_dose_;
+  double log_spread_;  ///< as LiftState
 };
 
 /// Chance (%) that a set ends above an RPE when its lift will show these log points of the training max.

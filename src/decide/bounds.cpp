@@ -178,20 +178,44 @@ void pain(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescr
   bounds.push_back(std::move(b));
 }
 
-/// Sets of the main lift that fit into the minutes of today; accessories and other lifts go first.
-void minutes(const Morning& m, const Prescription& plan, std::vector<Bound>& bounds) {
-  const auto kind = m.models->day_kinds.kinds.find(plan.kind);
+double minutes_of(const Morning& m, DayKind kind) {
+  const auto model = m.models->day_kinds.kinds.find(kind);
+  return model == m.models->day_kinds.kinds.end() ? 0 : model->second.minutes_per_set;
+}
+
+/// Working minutes that the lifts before this one take of what there is: the main lift comes first, the last goes
+/// first.
+double minutes_before(const Morning& m, const LiftFacts& f) {
+  double left = m.minutes_available.value_or(std::numeric_limits<double>::infinity()) - m.models->limits.minutes.warmup;
+  double taken = 0;
+  for (const LiftFacts& other : m.lifts) {
+    if (other.lift == f.lift) break;
+    const Prescription work = planned_work(other.plan, m);
+    const double each = minutes_of(m, work.kind);
+    if (!(each > 0)) continue;
+    const double used = each * std::min<double>(work.sets, std::max(0.0, std::floor(left / each)));
+    taken += used;
+    left -= used;
+  }
+  return taken;
+}
+
+void minutes(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& limit = m.models->limits.minutes;
   Bound b;
-  b.shown = {
-      .id = "minutes", .measured = m.minutes_available, .unit = "min", .source = m.models->limits.minutes.source};
-  if (kind != m.models->day_kinds.kinds.end()) {
-    const double needed = m.models->limits.minutes.warmup + plan.sets * kind->second.minutes_per_set;
+  b.shown = {.id = "minutes", .measured = m.minutes_available, .unit = "min", .source = limit.source};
+  const double each = minutes_of(m, plan.kind);
+  if (each > 0) {
+    const double before = limit.warmup + minutes_before(m, f);
+    const double needed = before + plan.sets * each;
     b.shown.limit = needed;
     if (m.minutes_available && *m.minutes_available < needed) {
-      b.most_sets = std::max(
-          0, static_cast<int>((*m.minutes_available - m.models->limits.minutes.warmup) / kind->second.minutes_per_set));
-      b.shown.say = fmt::format("{} minutes are enough for {} sets after the warm-up.",
-                                format_number(*m.minutes_available, 0), b.most_sets);
+      b.most_sets = std::max(0, static_cast<int>((*m.minutes_available - before) / each));
+      b.shown.say =
+          fmt::format("{} minutes are enough for {} set{} of {} after the {}.", format_number(*m.minutes_available, 0),
+                      b.most_sets == 0 ? "no" : fmt::format("{}", b.most_sets), b.most_sets == 1 ? "" : "s",
+                      f.model != nullptr ? f.model->say : spoken_lift(f.lift),
+                      &f == &m.lifts.front() ? "warm-up" : "lifts before them");
       b.shown.would_hold_if = fmt::format("with {} minutes", format_number(std::ceil(needed), 0));
     }
   }
@@ -341,7 +365,7 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   sleepless(m, bounds);
   load_jump(m, plan, bounds);
   pain(m, signs, f, plan, bounds);
-  minutes(m, plan, bounds);
+  minutes(m, f, plan, bounds);
   age(m, bounds);
   margin(m, f, plan, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
@@ -349,6 +373,13 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
     for (Bound& b : bounds) leave_followed(b, plan);
   }
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
+  const auto broken = std::count_if(bounds.begin(), bounds.end(), [](const Bound& b) { return !b.shown.held; });
+  constexpr std::string_view k_alone = "the plan would have stood";
+  for (Bound& b : bounds) {  // true of one limit alone
+    const auto at = b.shown.would_hold_if.find(k_alone);
+    if (broken > 1 && at != std::string::npos)
+      b.shown.would_hold_if.replace(at, k_alone.size(), "this would have held");
+  }
   return bounds;
 }
 

@@ -85,6 +85,19 @@ TEST(FollowedCall, IsNotCutASecondTime) {
   EXPECT_EQ(call_for(log, k_today, shipped_models()).calls[0].actions, std::vector{Action::stop_refer});
 }
 
+/// 30 minutes: 12 to warm up and 3 x 5 for the heavy squats (models); 3 are left, too few for a set of bench presses.
+TEST(Minutes, AreSharedByTheLiftsOfTheDayTheMainOneFirst) {
+  AthleteLog log = lifter();
+  log.checks.back().minutes_available = 30;
+  const DayCall call = call_for(log, k_today, shipped_models());
+  EXPECT_EQ(call.calls[0].actions, std::vector{Action::run_as_planned});
+  EXPECT_EQ(call.calls[1].actions, std::vector{Action::rest});
+  log.checks.back().minutes_available = 36;  // 9 are left: two sets of 4
+  EXPECT_EQ(call_for(log, k_today, shipped_models()).calls[1].call.sets, 2);
+  log.checks.back().minutes_available = 43;
+  EXPECT_EQ(call_for(log, k_today, shipped_models()).calls[1].actions, std::vector{Action::run_as_planned});
+}
+
 TEST(DayOff, OfTodayClosesTheDay) {
   AthleteLog log = lifter();
   log.days_off.push_back({.athlete = "ada", .from = k_today - Days{1}, .to = k_today, .reason = OffReason::holiday});

@@ -64,6 +64,17 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
   return comparison;
 }
 
+Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day day,
+                                 const std::optional<std::string>& lift, double rpe) {
+  STEELYARD_TRY_ASSIGN(const DayCall call, today(context, athlete, day));
+  for (const LiftCall& one : call.calls) {
+    if (lift && one.lift != *lift) continue;
+    if (one.call.sets > 0 && one.weight_kg) return decide::after_warmup(one, rpe, athlete, context.models);
+    break;
+  }
+  return fail(Errc::no_input, fmt::format("there is no working weight on {}", format_day(day)));
+}
+
 Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day, std::string_view command) {
   STEELYARD_TRY_ASSIGN(auto call, context.store.call(athlete.athlete, day, command));
   if (call) return *std::move(call);

@@ -20,6 +20,11 @@ namespace steelyard::app {
 [[nodiscard]] Result<Comparison> compare(Context& context, const Athlete& athlete, Day day,
                                          const std::optional<std::string>& lift);
 
+/// What the rule at the bar says after a last warm-up set of that RPE (1-10). lift: none = the main one
+/// errors  no_input (the lift has no working weight that day)
+[[nodiscard]] Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day day,
+                                               const std::optional<std::string>& lift, double rpe);
+
 /// The call of that day as it was made: its JSON and its words.   errors  no_input (none was made)
 [[nodiscard]] Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day,
                                             std::string_view command = "today");

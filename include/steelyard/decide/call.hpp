@@ -16,13 +16,19 @@
 
 namespace steelyard::decide {
 
-/// learned: what was learned about this lifter by yesterday; null or without a lift = its recent estimates stand instead
+/// learned: what was learned about this lifter by yesterday; null or without a lift = its recent estimates stand
+/// instead
 [[nodiscard]] DayCall call_for(const AthleteLog& log, Day today, const Models& models,
                                const learn::Today* learned = nullptr);
 
 /// Today's options for one lift (none = the main lift) over the coming seven days.
 [[nodiscard]] Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift,
                                  const Models& models, const learn::Today* learned = nullptr);
+
+/// The second decision of the day, from how hard the last warm-up set was: what the at-the-bar rule of the call says
+/// about that RPE, in kilos.
+/// domain  call: with working sets and a weight; rpe 1-10
+[[nodiscard]] BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models);
 
 /// Digest of every entry that a call of that day can depend on.
 [[nodiscard]] std::string inputs_digest(const AthleteLog& log, Day today);

@@ -102,6 +102,13 @@ struct LiftCall {
   std::optional<Move> move;
 };
 
+/// What to put on the bar after the warm-up was felt.
+struct BarDecision {
+  std::string say;
+  std::optional<double> weight_kg;
+  std::vector<double> plates_per_side;
+};
+
 /// A caution in the wording of models/cautions.toml.
 struct Caution {
   std::string id;  ///< the name with which it is cleared

@@ -63,55 +63,38 @@ std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, con
   return trends;
 }
 
-std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& model) {
-  std::vector<UsualLoad> found;
-  for (std::size_t i = 0; i < report.days.size(); ++i) {
-    if (report.days[i].status != DayStatus::unlogged) continue;
-    std::vector<double> values;
-    for (int week = 1; week <= model.series.usual_weeks; ++week) {
-      const auto back = static_cast<std::size_t>(7 * week);
-      if (back <= i && report.days[i - back].load_au) values.push_back(*report.days[i - back].load_au);
-    }
-    if (values.empty()) continue;
-    const auto [low, high] = std::minmax_element(values.begin(), values.end());
-    const double least = *low;
-    const double greatest = *high;
-    found.push_back({.date = report.days[i].date,
-                     .usual_au = *series::median(std::move(values)),
-                     .low_au = least,
-                     .high_au = greatest});
-  }
-  return found;
-}
-
 Result<LifterReport> lifter_report(Context& context, const Athlete& athlete, Day day) {
   LifterReport report{.athlete = athlete.athlete, .name = athlete.name};
   STEELYARD_TRY_ASSIGN(report.call, today(context, athlete, day));
   STEELYARD_TRY_ASSIGN(report.comparison, compare(context, athlete, day, std::nullopt));
   STEELYARD_TRY_ASSIGN(report.ahead, ahead(context, athlete, day));
   STEELYARD_TRY_ASSIGN(report.loads, loads(context, athlete, day, {}));
-  report.usual_loads = usual_loads(report.loads, context.models.load);
   STEELYARD_TRY_ASSIGN(report.strength, strength(context, athlete, day));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
   report.items = item_trends(log, day, k_item_days, context.models);
   return report;
 }
 
-Result<SquadReport> squad_report(Context& context, const std::optional<std::string>& group, std::optional<Day> day) {
+Result<SquadReport> squad_loads(Context& context, const std::vector<Athlete>& athletes, std::optional<Day> day) {
   SquadReport report;
-  STEELYARD_TRY_ASSIGN(report.week, week(context, {.week = std::nullopt, .group = group, .today = day}));
-  STEELYARD_TRY_ASSIGN(const auto athletes, context.store.athletes());
   for (const Athlete& athlete : athletes) {
-    if (group && athlete.group != *group) continue;
     STEELYARD_TRY_ASSIGN(const Day today, day_for(context, athlete, day));
     report.date = std::max(report.date, today);
     SquadLifter lifter{.athlete = athlete.athlete};
     STEELYARD_TRY_ASSIGN(lifter.loads, loads(context, athlete, today, {}));
-    lifter.usual_loads = usual_loads(lifter.loads, context.models.load);
     STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, today));
     lifter.days_since_entry = days_since_entry(lifter.loads, log, today);
     report.lifters.push_back(std::move(lifter));
   }
+  return report;
+}
+
+Result<SquadReport> squad_report(Context& context, const std::optional<std::string>& group, std::optional<Day> day) {
+  STEELYARD_TRY_ASSIGN(auto review, week(context, {.week = std::nullopt, .group = group, .today = day}));
+  STEELYARD_TRY_ASSIGN(auto athletes, context.store.athletes());
+  if (group) std::erase_if(athletes, [&](const Athlete& a) { return a.group != *group; });
+  STEELYARD_TRY_ASSIGN(SquadReport report, squad_loads(context, athletes, day));
+  report.week = std::move(review);
   return report;
 }
 

@@ -166,6 +166,11 @@ void write_loads(JsonWriter& json, const LoadReport& report) {
   json.field("athlete", report.athlete).field("monotony_sd", report.sd_name).field("ewma_start", report.ewma_start);
   json.key("days").begin_array();
   for (const DayFigures& day : report.days) write_day(json, day);
+  json.end_array().key("usual_loads").begin_array();
+  for (const UsualLoad& usual : report.usual_loads) {
+    json.begin_object().field("date", usual.date).field("usual_au", usual.usual_au);
+    json.field("low_au", usual.low_au).field("high_au", usual.high_au).end_object();
+  }
   json.end_array();
 }
 

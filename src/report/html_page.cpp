@@ -97,7 +97,7 @@ std::string lifter_page(const LifterReport& report, const Look& look, std::span<
     body += section("ahead", "The days ahead", look, [&](HtmlSheet& s) { write_ahead(s, report.ahead, look); });
   }
   body += section("load", "Load", look, [&](HtmlSheet& s) {
-    s.set_loads(last_of(report.loads.days, k_chart_days), report.usual_loads);
+    s.set_loads(last_of(report.loads.days, k_chart_days), report.loads.usual_loads);
     write_loads(s, report.loads, look);
   });
   body += section("strength", "Strength", look, [&](HtmlSheet& s) { write_strength(s, report.strength, look); });
@@ -105,9 +105,7 @@ std::string lifter_page(const LifterReport& report, const Look& look, std::span<
   return whole_page(fmt::format("{}, {}", report.athlete, format_day(report.call.date)), "report", body);
 }
 
-std::string squad_page(const SquadReport& report, const Look& look) {
-  std::string body = fmt::format("<h1>Week {}</h1>\n", escaped(format_iso_week(report.week.week)));
-  body += section("list", "Whose week needs a look", look, [&](HtmlSheet& s) { write_week(s, report.week); });
+std::string squad_html(const SquadReport& report) {
   std::string grid;
   for (const SquadLifter& lifter : report.lifters) {
     const auto days = last_of(lifter.loads.days, k_small_days);
@@ -120,17 +118,23 @@ std::string squad_page(const SquadReport& report, const Look& look) {
     const auto last =
         std::find_if(days.rbegin(), days.rend(), [](const DayFigures& d) { return d.acute7_au.has_value(); });
     if (last != days.rend()) words += fmt::format("; 7 days: {} AU", fixed_or_dash(last->acute7_au, 0));
-    grid +=
-        fmt::format("<figure class=\"small\"><figcaption>{}<br><span class=\"dim\">{}</span></figcaption>{}</figure>\n",
-                    escaped(lifter.athlete), escaped(words),
-                    small_load_svg(lifter.athlete, days, lifter.usual_loads, "small-" + lifter.athlete));
+    const std::string code = escaped(lifter.athlete);
+    grid += fmt::format(
+        "<figure class=\"small\" data-athlete=\"{}\"><figcaption><strong>{}</strong><br><span "
+        "class=\"dim\">{}</span></figcaption>{}</figure>\n",
+        code, code, escaped(words),
+        small_load_svg(lifter.athlete, days, lifter.loads.usual_loads, "small-" + lifter.athlete));
   }
-  body += fmt::format(
-      "<section aria-labelledby=\"squad\">\n<h2 id=\"squad\">Load of the last four weeks</h2>\n<p class=\"dim\">Each "
-      "on "
-      "its own scale: a dot is a training day, a tick a rest day, an open dot a day that nobody logged.</p>\n<div "
-      "class=\"squad\">\n{}</div>\n</section>\n",
-      grid);
+  return "<p class=\"dim\">Each on its own scale: a dot is a training day, a tick a rest day, an open dot a day that "
+         "nobody logged.</p>\n<div class=\"squad\">\n" +
+         grid + "</div>\n";
+}
+
+std::string squad_page(const SquadReport& report, const Look& look) {
+  std::string body = fmt::format("<h1>Week {}</h1>\n", escaped(format_iso_week(report.week.week)));
+  body += section("list", "Whose week needs a look", look, [&](HtmlSheet& s) { write_week(s, report.week); });
+  body += "<section aria-labelledby=\"squad\">\n<h2 id=\"squad\">Load of the last four weeks</h2>\n" +
+          squad_html(report) + "</section>\n";
   return whole_page("Week " + format_iso_week(report.week.week), "report", body);
 }
 

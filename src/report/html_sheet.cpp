@@ -26,6 +26,14 @@ std::string piece(std::string_view text) {
   return escaped(glue_units(text));
 }
 
+/// A cell: narrow columns may break it at every blank.
+std::string loose(std::string_view text) {
+  std::string out(text);
+  for (std::size_t at = 0; (at = out.find(k_no_break, at)) != std::string::npos;)
+    out.replace(at, k_no_break.size(), " ");
+  return escaped(trim(out));
+}
+
 Table load_figures(std::span<const DayFigures> days, std::span<const UsualLoad> usual) {
   Table table{.columns = {{"day"}, {"AU", true}}, .rows = {}};
   for (const DayFigures& day : days) {
@@ -117,7 +125,7 @@ void HtmlSheet::put_table(const Table& table) {
   for (const auto& row : table.rows) {
     out_ += "<tr>";
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
-      const std::string cell = piece(c < row.size() ? row[c] : "");
+      const std::string cell = loose(c < row.size() ? row[c] : "");
       const std::string_view side = table.columns[c].right ? " class=\"right\"" : "";
       if (c == 0 && !cell.empty())
         out_ += fmt::format("<th scope=\"row\"{}>{}</th>", side, cell);
@@ -137,7 +145,7 @@ void HtmlSheet::table(const Table& table) {
 void HtmlSheet::figure(std::string_view svg, std::string_view caption, const Table& figures) {
   if (svg.empty()) return;
   open(Open::nothing);
-  out_ += fmt::format("<figure>{}<figcaption>{}</figcaption>", svg, piece(caption));
+  out_ += fmt::format("<figure><figcaption>{}</figcaption>{}", piece(caption), svg);
   if (!figures.rows.empty()) {
     out_ += "<details><summary>The figures</summary>\n";
     put_table(figures);

@@ -39,12 +39,12 @@ Response no_token(std::string_view detail) {
   return response;
 }
 
+}  // namespace
+
 bool shares(const Athlete& athlete, std::string_view word) {
   const auto found = [&](const auto& words) { return std::find(words.begin(), words.end(), word) != words.end(); };
   return athlete.share.empty() ? found(default_share()) : found(athlete.share);
 }
-
-}  // namespace
 
 std::string peer_of(const Request& request, const ApiOptions& options) {
   if (!options.behind_proxy) return request.peer;

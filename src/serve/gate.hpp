@@ -14,6 +14,9 @@ inline constexpr std::string_view k_cookie = "steelyard_session";
 /// Address of the other side; behind a proxy the one that the proxy names last.
 [[nodiscard]] std::string peer_of(const Request& request, const ApiOptions& options);
 
+/// Whether an athlete lets a coach see what the word stands for.
+[[nodiscard]] bool shares(const Athlete& athlete, std::string_view word);
+
 class Gate {
  public:
   Gate(const ApiOptions& options, Throttle& throttle) : options_(options), throttle_(throttle) {}

@@ -1,4 +1,5 @@
 #include "serve/handlers.hpp"
+#include "serve/pieces.hpp"
 #include "steelyard/app/ahead.hpp"
 #include "steelyard/app/check.hpp"
 #include "steelyard/app/learn.hpp"
@@ -17,6 +18,8 @@ namespace steelyard::serve {
 Result<Response> get_today(Exchange& x) {
   STEELYARD_TRY_ASSIGN(const Day day, x.day());
   STEELYARD_TRY_ASSIGN(const DayCall call, app::today(x.context(), x.athlete(), day));
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x, &x.athlete()));
+  if (look) return html_response(report::today_html(call, *look, app::kind_bands(x.context().models)));
   return json_response(report::today_json(call));
 }
 
@@ -31,24 +34,32 @@ Result<Response> get_loads(Exchange& x) {
   }
   if (gaps == "rest") options.gaps = series::Gaps::rest;
   STEELYARD_TRY_ASSIGN(const LoadReport report, app::loads(x.context(), x.athlete(), day, options));
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x, &x.athlete()));
+  if (look) return html_response(report::loads_html(report, *look));
   return json_response(report::loads_json(report));
 }
 
 Result<Response> get_strength(Exchange& x) {
   STEELYARD_TRY_ASSIGN(const Day day, x.day());
   STEELYARD_TRY_ASSIGN(const StrengthReport report, app::strength(x.context(), x.athlete(), day));
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x, &x.athlete()));
+  if (look) return html_response(report::strength_html(report, *look));
   return json_response(report::strength_json(report));
 }
 
 Result<Response> get_compare(Exchange& x) {
   STEELYARD_TRY_ASSIGN(const Day day, x.day());
   STEELYARD_TRY_ASSIGN(const Comparison comparison, app::compare(x.context(), x.athlete(), day, x.query("lift")));
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x, &x.athlete()));
+  if (look) return html_response(report::compare_html(comparison, *look));
   return json_response(report::compare_json(comparison));
 }
 
 Result<Response> get_ahead(Exchange& x) {
   STEELYARD_TRY_ASSIGN(const Day day, x.day());
   STEELYARD_TRY_ASSIGN(const Ahead ahead, app::ahead(x.context(), x.athlete(), day));
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x, &x.athlete()));
+  if (look) return html_response(report::ahead_html(ahead, *look));
   return json_response(report::ahead_json(ahead));
 }
 
@@ -156,6 +167,8 @@ Result<Response> get_week(Exchange& x) {
   for (const auto& flag : review.flags) x.saw(flag.athlete);
   for (const auto& line : review.watch) x.saw(line.athlete);
   for (const auto& athlete : review.quiet) x.saw(athlete);
+  STEELYARD_TRY_ASSIGN(const auto look, html_wanted(x));
+  if (look) return html_response(report::week_html(review, *look));
   return json_response(report::week_json(review));
 }
 

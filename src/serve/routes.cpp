@@ -11,18 +11,30 @@ namespace {
 using namespace std::string_view_literals;
 
 constexpr std::array k_date{Parameter{"date", "the day; today where the athlete lives if not given", "date"}};
+constexpr std::array k_answer{k_date[0],
+                              Parameter{"as", "html: the sentences of the command line as a piece of a page", ""},
+                              Parameter{"units", "with as=html: kg, lb", ""}};
 constexpr std::array k_loads{Parameter{"date", "the day under way; today where the athlete lives if not given", "date"},
-                             Parameter{"from", "first day shown", "date"}, Parameter{"to", "last day shown", "date"},
+                             Parameter{"from", "first day shown", "date"},
+                             Parameter{"to", "last day shown", "date"},
                              Parameter{"latest", "the last day only", ""},
-                             Parameter{"gaps", "what a day without entry means: unknown, rest", ""}};
+                             Parameter{"gaps", "what a day without entry means: unknown, rest", ""},
+                             Parameter{"as", "html: the sentences of the command line as a piece of a page", ""},
+                             Parameter{"units", "with as=html: kg, lb", ""}};
 constexpr std::array k_compare{Parameter{"date", "the day; today where the athlete lives if not given", "date"},
-                               Parameter{"lift", "another lift than the main one", ""}};
+                               Parameter{"lift", "another lift than the main one", ""},
+                               Parameter{"as", "html: the sentences of the command line as a piece of a page", ""},
+                               Parameter{"units", "with as=html: kg, lb", ""}};
+constexpr std::array k_bar{k_date[0], Parameter{"lift", "another lift than the main one", ""},
+                           Parameter{"rpe", "of the last warm-up set, 1 to 10", ""}};
 constexpr std::array k_plan{Parameter{"date", "a day of the first week shown", "date"},
                             Parameter{"week", "this week only: YYYY-Www", ""}, Parameter{"from", "first day", "date"},
                             Parameter{"to", "last day", "date"}};
 constexpr std::array k_week{Parameter{"week", "YYYY-Www; the last full week if not given", ""},
                             Parameter{"group", "a group; everybody the caller may see if not given", ""},
-                            Parameter{"date", "the day on which it is looked at", "date"}};
+                            Parameter{"date", "the day on which it is looked at", "date"},
+                            Parameter{"as", "html: the sentences of the command line as a piece of a page", ""},
+                            Parameter{"units", "with as=html: kg, lb", ""}};
 constexpr std::array k_one_week{Parameter{"week", "YYYY-Www", ""}};
 constexpr std::array k_name{Parameter{"name", "name of the file in messages", ""}};
 
@@ -73,16 +85,25 @@ constexpr auto owner_write = [](std::string_view path, Handler handler, std::str
 
 const std::vector<Route>& table() {
   static const std::vector<Route> all{
-      owner_read("/v1/athletes/{a}/today", get_today, "the call for each lift planned that day", k_date, k_all),
+      owner_read("/v1/athletes/{a}/today", get_today, "the call for each lift planned that day", k_answer, k_all),
       owner_read("/v1/athletes/{a}/loads", get_loads, "daily load figures", k_loads, k_load),
-      owner_read("/v1/athletes/{a}/strength", get_strength, "estimated and expected strength", k_date, k_all),
+      owner_read("/v1/athletes/{a}/strength", get_strength, "estimated and expected strength", k_answer, k_all),
       owner_read("/v1/athletes/{a}/compare", get_compare, "the day's options beside each other", k_compare, k_all),
-      owner_read("/v1/athletes/{a}/ahead", get_ahead, "the next 14 days", k_date, k_all),
+      owner_read("/v1/athletes/{a}/ahead", get_ahead, "the next 14 days", k_answer, k_all),
       owner_read("/v1/athletes/{a}/why", get_why, "the call of that day as it was made", k_date, k_all),
       owner_read("/v1/athletes/{a}/questions", get_questions, "entries held aside", {}, k_words),
       owner_read("/v1/athletes/{a}/marks", get_marks, "how good past forecasts were", k_date, k_all),
       owner_read("/v1/athletes/{a}/plan", get_plan, "what is planned", k_plan, {}),
       owner_read("/v1/athletes/{a}/morning", get_morning, "what the morning check asks", k_date, k_words),
+      owner_read("/v1/athletes/{a}/mornings", get_mornings, "morning items against the own usual", k_date, k_all),
+      owner_read("/v1/athletes/{a}/bar", get_bar, "the second decision, after the last warm-up", k_bar, k_all),
+      {.method = "GET",
+       .path = "/v1/squad",
+       .needs = Needs::coach,
+       .handler = get_squad,
+       .summary = "a small load chart a lifter, as a piece of a page",
+       .query = k_date,
+       .answer = "text/html"},
       {.method = "GET",
        .path = "/v1/athletes/{a}/report",
        .needs = Needs::athlete,

@@ -61,7 +61,7 @@ LifterReport full_report(const std::string& text) {
   report.ahead.say.push_back(text);
   report.ahead.days.push_back({.date = examples::day(3, 2), .note = text});
   report.loads = examples::loads_with_a_gap();
-  report.usual_loads = {{.date = report.loads.days.back().date, .usual_au = 300, .low_au = 200, .high_au = 400}};
+  report.loads.usual_loads = {{.date = report.loads.days.back().date, .usual_au = 300, .low_au = 200, .high_au = 400}};
   report.strength.lifts.push_back(
       {.lift = text,
        .sessions = 1,

@@ -19,15 +19,16 @@ namespace steelyard::app {
 [[nodiscard]] Result<SquadReport> squad_report(Context& context, const std::optional<std::string>& group,
                                                std::optional<Day> day);
 
+/// The load of the last weeks of each. day: none = where each lives
+[[nodiscard]] Result<SquadReport> squad_loads(Context& context, const std::vector<Athlete>& athletes,
+                                              std::optional<Day> day);
+
 /// The coming `days` days (1-14) of each, as `ahead` gives them. day: none = where each lives
 [[nodiscard]] Result<WallSheet> wall_sheet(Context& context, const std::vector<Athlete>& athletes,
                                            std::optional<Day> day, int days);
 
 /// Values of the morning items over the `days` up to `day`, each against the own usual before it.
 [[nodiscard]] std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, const Models& models);
-
-/// What the unlogged days of a report usually carry.
-[[nodiscard]] std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& model);
 
 /// Writes a report into a file, whole or not at all.   errors  io
 [[nodiscard]] Result<void> write_page(const std::string& path, std::string_view text);

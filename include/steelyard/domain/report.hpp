@@ -13,15 +13,6 @@
 
 namespace steelyard {
 
-/// What an unlogged day usually carries: the median of that weekday over the last weeks, and its least and greatest.
-/// unit  AU
-struct UsualLoad {
-  Day date{};
-  double usual_au = 0;
-  double low_au = 0;
-  double high_au = 0;
-};
-
 /// An item of the morning check against the lifter's own usual at that time.
 struct ItemDay {
   Day date{};
@@ -41,7 +32,6 @@ struct LifterReport {
   Comparison comparison;
   Ahead ahead;
   LoadReport loads;
-  std::vector<UsualLoad> usual_loads;  ///< of the unlogged days, ascending
   StrengthReport strength;
   std::vector<ItemTrend> items;
 };
@@ -49,7 +39,6 @@ struct LifterReport {
 struct SquadLifter {
   std::string athlete;
   LoadReport loads;
-  std::vector<UsualLoad> usual_loads;
   std::optional<int> days_since_entry;  ///< none = nothing was ever entered
 };
 

@@ -66,6 +66,9 @@ class HtmlSheet : public Sheet {
 [[nodiscard]] std::string loads_html(const LoadReport& report, const Look& look);
 [[nodiscard]] std::string strength_html(const StrengthReport& report, const Look& look);
 
+/// A small chart a lifter, with who is silent.
+[[nodiscard]] std::string squad_html(const SquadReport& report);
+
 /// One lifter: today, the charts, what each item is worth, today's options, the days ahead.
 [[nodiscard]] std::string lifter_page(const LifterReport& report, const Look& look, std::span<const KindBand> bands);
 /// The coach's week and a small chart a lifter.

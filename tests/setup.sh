@@ -7,8 +7,9 @@ build_packages=(
   libboost1.81-dev libboost-program-options1.81-dev libboost-date-time1.81-dev libboost-json1.81-dev
   libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev libssl-dev tzdata
 )
-test_packages=(libgtest-dev libgmock-dev python3-icalendar)
+test_packages=(libgtest-dev libgmock-dev python3-icalendar chromium fonts-dejavu-core)
 
+command -v npm >/dev/null || build_packages+=(npm)  # the page's chart library comes from npm
 wanted=("${build_packages[@]}")
 [ "${1:-test}" = build ] || wanted+=("${test_packages[@]}")
 
@@ -16,13 +17,24 @@ missing=()
 for package in "${wanted[@]}"; do
   dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'install ok installed' || missing+=("$package")
 done
-[ ${#missing[@]} -gt 0 ] || exit 0
+install_packages() {
+  local as_root=()
+  if [ "$(id -u)" -ne 0 ]; then
+    command -v sudo >/dev/null || { echo "setup: these packages are missing and sudo is not here to install them: ${missing[*]}" >&2; exit 69; }
+    as_root=(sudo)
+  fi
+  echo "setup: installing ${missing[*]}" >&2
+  "${as_root[@]}" apt-get update -qq
+  "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
+}
+[ ${#missing[@]} -eq 0 ] || install_packages
 
-as_root=()
-if [ "$(id -u)" -ne 0 ]; then
-  command -v sudo >/dev/null || { echo "setup: these packages are missing and sudo is not here to install them: ${missing[*]}" >&2; exit 69; }
-  as_root=(sudo)
+# What the page is built from and, for the tests, driven and checked with; the lock file fixes every version.
+page="$(cd "$(dirname "$0")/../src/page" && pwd)"
+if [ "${1:-test}" = build ]; then
+  [ -d "$page/node_modules/uplot" ] || (cd "$page" && npm ci --omit=dev --ignore-scripts --no-audit --no-fund >/dev/null)
+else
+  node -e 'process.exit(Number(process.versions.node.split(".")[0]) >= 18 ? 0 : 1)' ||
+    { echo "setup: the browser tests need Node.js 18 or later; this is $(node --version)" >&2; exit 69; }
+  [ -d "$page/node_modules/playwright-core" ] || (cd "$page" && npm ci --ignore-scripts --no-audit --no-fund >/dev/null)
 fi
-echo "setup: installing ${missing[*]}" >&2
-"${as_root[@]}" apt-get update -qq
-"${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null

@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/options.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/page/assets.hpp"
 #include "steelyard/serve/daemon.hpp"
 
 namespace steelyard::cli {
@@ -69,6 +70,11 @@ RunResult run_serve(Run& run) {
   options.certificate = text_of(run.values, "certificate").value_or("");
   options.key = text_of(run.values, "key").value_or("");
   options.behind_proxy = run.flag("behind-proxy");
+  options.assets = [](std::string_view path) -> std::optional<serve::Asset> {
+    const auto* file = page::find_asset(path);
+    if (file == nullptr) return std::nullopt;
+    return serve::Asset{.bytes = file->bytes, .content_type = file->content_type, .etag = file->etag};
+  };
   STEELYARD_TRY(serve::run_daemon(options));
   return 0;
 }

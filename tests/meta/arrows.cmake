@@ -13,8 +13,9 @@ set(learn load fit series params domain base)
 set(decide learn load fit series params domain base)
 set(app decide learn report store ingest load fit series params domain base)
 set(serve app domain base)
-set(cli serve app domain base)
-set(rooms base domain params ingest store report series load fit learn decide app serve cli)
+set(page base)
+set(cli page serve app domain base)
+set(rooms base domain params ingest store report series load fit learn decide app serve page cli)
 
 # Rooms that touch the outside world; every other one is pure: no files, no clock, no locale, no environment.
 set(rim store app serve cli)

@@ -183,19 +183,14 @@ double minutes_of(const Morning& m, DayKind kind) {
   return model == m.models->day_kinds.kinds.end() ? 0 : model->second.minutes_per_set;
 }
 
-/// Working minutes that the lifts before this one take of what there is: the main lift comes first, the last goes
-/// first.
+/// Working minutes planned for the lifts before this one: the main lift comes first, the last goes first. What a cut
+/// lift leaves of them is not handed on, so that fewer minutes never mean more of anything.
 double minutes_before(const Morning& m, const LiftFacts& f) {
-  double left = m.minutes_available.value_or(std::numeric_limits<double>::infinity()) - m.models->limits.minutes.warmup;
   double taken = 0;
   for (const LiftFacts& other : m.lifts) {
     if (other.lift == f.lift) break;
     const Prescription work = planned_work(other.plan, m);
-    const double each = minutes_of(m, work.kind);
-    if (!(each > 0)) continue;
-    const double used = each * std::min<double>(work.sets, std::max(0.0, std::floor(left / each)));
-    taken += used;
-    left -= used;
+    taken += work.sets * minutes_of(m, work.kind);
   }
   return taken;
 }

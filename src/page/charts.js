@@ -28,9 +28,9 @@ function each(u, i, values, draw) {
   }
 }
 
-/** Marks that uPlot has no path for. @param {Series} series @param {string} ink */
-function marks(series, ink) {
-  return (/** @type {any} */ u, /** @type {number} */ i) => {
+/** Marks that uPlot has no path for, drawn over the finished chart. @param {Series} series @param {number} i @param {string} ink */
+function marks(series, i, ink) {
+  return (/** @type {any} */ u) => {
     const c = u.ctx;
     const base = u.bbox.top + u.bbox.height;
     const r = 3 * devicePixelRatio;
@@ -45,7 +45,6 @@ function marks(series, ink) {
       else { c.arc(x, y, r * 0.8, 0, 7); c.fill(); }
     });
     c.restore();
-    return null;
   };
 }
 
@@ -91,6 +90,7 @@ export function chart(what) {
       const faint = getComputedStyle(box).getPropertyValue('--rule');
       const low = what.series.find((s) => s.shape === 'low');
       const high = what.series.find((s) => s.shape === 'high');
+      const marked = what.series.map((s, i) => /** @type {[Series, number]} */ ([s, i + 1])).filter(([s]) => ['stem', 'tick', 'open', 'dot'].includes(s.shape));
       const axis = { stroke: ink, grid: { stroke: faint, width: 1 }, ticks: { stroke: faint }, font: '14px system-ui' };
       plot?.destroy();
       plot = new uPlot({
@@ -100,12 +100,15 @@ export function chart(what) {
           { ...axis, size: 52, values: (/** @type {any} */ _u, /** @type {number[]} */ v) => v.map((n) => shown(n)) }],
         series: [{}, ...what.series.map((s) => (s.shape === 'line' || s.shape === 'dashed'
           ? { stroke: ink, width: 2, dash: s.shape === 'dashed' ? [8, 5] : undefined, points: { show: false }, spanGaps: false }
-          : { stroke: ink, paths: s.shape === 'low' || s.shape === 'high' ? () => null : marks(s, ink), points: { show: false } }))],
-        hooks: { setCursor: [(/** @type {any} */ u) => { if (typeof u.cursor.idx === 'number' && u.cursor.left >= 0) at(u.cursor.idx); }], draw: low && high ? [ranges(low, high, ink)] : [] },
+          : { stroke: ink, paths: () => null, points: { show: false } }))],
+        hooks: { setCursor: [(/** @type {any} */ u) => { if (typeof u.cursor.idx === 'number' && u.cursor.left >= 0) at(u.cursor.idx); }], draw: [...(low && high ? [ranges(low, high, ink)] : []), ...marked.map(([s, i]) => marks(s, i, ink))] },
       }, [seconds, ...what.series.map((s) => s.values)], box);
     };
-    draw();
-    new ResizeObserver(() => plot?.setSize({ width: Math.max(box.clientWidth, 200), height: 210 })).observe(box);
+    // Colours and width are known once the box stands in the page, which is when the observer speaks first.
+    new ResizeObserver(() => {
+      if (plot) plot.setSize({ width: Math.max(box.clientWidth, 200), height: 210 });
+      else if (box.isConnected) draw();
+    }).observe(box);
     matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
     box.addEventListener('keydown', (event) => {
       const step = { ArrowLeft: -1, ArrowRight: 1, Home: -what.days.length, End: what.days.length }[event.key];

@@ -93,8 +93,8 @@ void write_compare(Sheet& page, const Comparison& comparison, const Look& look) 
       page.text(k_ratio_note, Weight::dim);
     }
   }
-  page.text(fmt::format("{}, {}, {}.", comparison.athlete, spoken_lift(comparison.lift), long_day(comparison.date)),
-            Weight::dim);
+  const std::string lift = comparison.lift.empty() ? "" : spoken_lift(comparison.lift) + ", ";
+  page.text(fmt::format("{}, {}{}.", comparison.athlete, lift, long_day(comparison.date)), Weight::dim);
 }
 
 std::string compare_text(const Comparison& comparison, const Look& look) {

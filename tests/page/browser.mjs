@@ -150,6 +150,15 @@ const tests = {
     await page.waitForSelector('.lead');
     await page.goto(`${base}/?date=${k_day}#me`);
     await page.waitForSelector('.uplot');
+    await page.waitForFunction(() => document.querySelectorAll('.chart canvas').length >= 9);
+    // Every chart shows lines or dots in the colour of the text, also those drawn after the library was there.
+    const inked = await page.$$eval('.chart canvas', (all) => all.map((canvas) => {
+      const { data } = canvas.getContext('2d').getImageData(70, 20, canvas.width - 90, canvas.height - 80);
+      let n = 0;
+      for (let i = 0; i < data.length; i += 4) n += data[i] === 0x1b && data[i + 1] === 0x1a && data[i + 3] === 255 ? 1 : 0;
+      return n;
+    }));
+    assert.ok(inked.every((n) => n > 40), `ink in the charts: ${inked}`);
     const box = page.locator('.chart').first();
     await box.focus();
     await page.keyboard.press('End');

@@ -3,7 +3,6 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "steelyard/base/text.hpp"
@@ -11,8 +10,6 @@
 
 namespace steelyard::decide {
 namespace {
-
-constexpr double k_most_margin_percent = 10;  // points below the plan; beyond that other limits speak
 
 int reps_of(const Prescription& p) {
   return p.sets * p.reps;
@@ -64,6 +61,7 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
     const bool heavy = plan.percent > m.models->limits.spacing.heavy_percent;
     b.most_percent = heavy || count > 2 ? std::min(most, plan.percent) : plan.percent;
     if (bar) b.most_percent = std::min(b.most_percent, plan.percent - a.bar_percent);
+    b.points_below_plan = true;
     std::vector<std::string> says;
     for (const Signal& s : signals) says.push_back(s.say);
     b.shown.say = fmt::format("{} signs agree: {}.",
@@ -73,8 +71,9 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
                                            : "Several",
                               join_clauses(says));
     if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar decides.";
-    b.shown.would_hold_if = fmt::format("with {} the plan would have stood",
-                                        count == 2 ? "one of them as usual" : "all but one of them as usual");
+    b.shown.would_hold_if =
+        fmt::format("with {}", count == 2 ? "one of them as usual" : "all but one of them as usual");
+    b.says_what_would_stand = true;
   }
   bounds.push_back(std::move(b));
 }
@@ -89,7 +88,7 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
     b.shown.limit = s.extreme;
     b.kinds = k_easy_kinds | bit(DayKind::speed);
     b.most_percent = s.extreme_percent;
-    b.most_reps = 0.75 * reps_of(plan);
+    b.most_reps = s.reps_share * reps_of(plan);
     b.reps_free = easier_than(plan.kind);
     b.moves_heavy = Moves::yes;
     b.shown.say =
@@ -98,7 +97,7 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
     b.shown.would_hold_if = fmt::format("with {} at {} of 7 or less less would change", spoken_site(f.sorest_mover),
                                         format_number(s.trim, 1));
   } else if (f.odd_soreness >= s.trim) {
-    b.most_reps = 0.75 * reps_of(plan);
+    b.most_reps = s.reps_share * reps_of(plan);
     b.reps_free = easier_than(plan.kind);
     b.moves_heavy = Moves::yes;
     b.shown.say =
@@ -114,6 +113,7 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
   if (f.support_soreness > 0) support.shown.measured = f.support_soreness;
   if (f.support_soreness >= s.support) {
     support.most_percent = plan.percent - s.support_percent;
+    support.points_below_plan = true;
     support.shown.say =
         fmt::format("{} is very sore, {} of 7, and supports {}: a little lighter.",
                     capitalized(spoken_site(f.sorest_support)), format_number(f.support_soreness, 1), f.model->say);
@@ -147,7 +147,7 @@ void load_jump(const Morning& m, const Prescription& plan, std::vector<Bound>& b
   if (last != nullptr && last->acute7_au && last->highest8_au && *last->highest8_au > 0)
     b.shown.measured = *last->acute7_au / *last->highest8_au;
   if (m.week_above_high && !m.load_explained && b.shown.measured && *b.shown.measured >= l.jump_factor) {
-    b.most_reps = 0.75 * reps_of(plan);
+    b.most_reps = l.reps_share * reps_of(plan);
     b.reps_free = easier_than(plan.kind);
     b.shown.say = fmt::format("This week is {} times the highest of your last eight: fewer sets today.",
                               format_number(*b.shown.measured, 1));
@@ -168,6 +168,7 @@ void pain(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescr
     if (!watch.lighter) continue;
     b.most_reps = p.rising_reps_share * reps_of(plan);
     b.most_percent = plan.percent - p.rising_percent_less;
+    b.points_below_plan = true;
     b.shown.say =
         watch.rising
             ? fmt::format("The pain in the {} is climbing: cut the load of {}.", spoken_site(watch.site), f.model->say)
@@ -178,19 +179,13 @@ void pain(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescr
   bounds.push_back(std::move(b));
 }
 
-double minutes_of(const Morning& m, DayKind kind) {
-  const auto model = m.models->day_kinds.kinds.find(kind);
-  return model == m.models->day_kinds.kinds.end() ? 0 : model->second.minutes_per_set;
-}
-
 /// Working minutes planned for the lifts before this one: the main lift comes first, the last goes first. What a cut
 /// lift leaves of them is not handed on, so that fewer minutes never mean more of anything.
 double minutes_before(const Morning& m, const LiftFacts& f) {
   double taken = 0;
   for (const LiftFacts& other : m.lifts) {
     if (other.lift == f.lift) break;
-    const Prescription work = planned_work(other.plan, m);
-    taken += work.sets * minutes_of(m, work.kind);
+    taken += working_minutes(planned_work(other.plan, m), *m.models);
   }
   return taken;
 }
@@ -199,10 +194,10 @@ void minutes(const Morning& m, const LiftFacts& f, const Prescription& plan, std
   const auto& limit = m.models->limits.minutes;
   Bound b;
   b.shown = {.id = "minutes", .measured = m.minutes_available, .unit = "min", .source = limit.source};
-  const double each = minutes_of(m, plan.kind);
+  const double each = working_minutes({.kind = plan.kind, .sets = 1}, *m.models);
   if (each > 0) {
     const double before = limit.warmup + minutes_before(m, f);
-    const double needed = before + plan.sets * each;
+    const double needed = before + working_minutes(plan, *m.models);
     b.shown.limit = needed;
     if (m.minutes_available && *m.minutes_available < needed) {
       b.most_sets = std::max(0, static_cast<int>((*m.minutes_available - before) / each));
@@ -255,6 +250,11 @@ void make_possible(Prescription& work, bool may_change_reps, bool may_change_per
 
 }  // namespace
 
+double working_minutes(const Prescription& work, const Models& models) {
+  const auto kind = models.day_kinds.kinds.find(work.kind);
+  return kind == models.day_kinds.kinds.end() ? 0 : work.sets * kind->second.minutes_per_set;
+}
+
 bool holds(const Bound& bound, const Prescription& work) {
   if ((bound.kinds & bit(work.kind)) == 0) return false;
   if (work.kind == DayKind::rest) return !bound.asks_for_heavy;
@@ -294,14 +294,11 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
 
 namespace {
 
-/// Limits that cut a share of the plan do not cut it twice; those that close kinds of days, or allow a fixed percent or
-/// number of sets, go on to hold.
+/// Limits that cut the plan do not cut it twice; those that close kinds of days, or allow a fixed percent or number of
+/// sets, go on to hold.
 void leave_followed(Bound& b, const Prescription& plan) {
-  constexpr std::array<std::string_view, 4> k_less_than_plan{"agreement", "soreness-support", "pain", "margin"};
   b.most_reps = std::max(b.most_reps, static_cast<double>(reps_of(plan)));
-  if (std::find(k_less_than_plan.begin(), k_less_than_plan.end(), b.shown.id) != k_less_than_plan.end()) {
-    b.most_percent = std::max(b.most_percent, plan.percent);
-  }
+  if (b.points_below_plan) b.most_percent = std::max(b.most_percent, plan.percent);
 }
 
 /// The chance that the planned set ends above its cap. It speaks when it is high, above what this lifter's days of that
@@ -331,14 +328,16 @@ void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std:
     };
     if (above(plan.percent)) {
       const double step = m.models->limits.distance.percent_step;
+      b.points_below_plan = true;
       b.most_percent = plan.percent - step;
-      while (above(b.most_percent) && b.most_percent > plan.percent - k_most_margin_percent) b.most_percent -= step;
+      while (above(b.most_percent) && b.most_percent > plan.percent - limit.most_percent_less) b.most_percent -= step;
       b.moves_heavy = Moves::beside_another;
       b.shown.say = fmt::format(
           "Judged by your own sessions, the chance that {} % ends above RPE {} is {} % today, on a usual morning {} %: "
           "a little less weight.",
           format_number(plan.percent, 1), format_number(cap, 1), std::lround(*b.shown.measured), std::lround(*usual));
-      b.shown.would_hold_if = "on a usual morning the plan would have stood";
+      b.shown.would_hold_if = "on a usual morning";
+      b.says_what_would_stand = true;
     }
   }
   bounds.push_back(std::move(b));
@@ -369,11 +368,9 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   }
   for (Bound& b : bounds) b.shown.held = holds(b, plan);
   const auto broken = std::count_if(bounds.begin(), bounds.end(), [](const Bound& b) { return !b.shown.held; });
-  constexpr std::string_view k_alone = "the plan would have stood";
-  for (Bound& b : bounds) {  // true of one limit alone
-    const auto at = b.shown.would_hold_if.find(k_alone);
-    if (broken > 1 && at != std::string::npos)
-      b.shown.would_hold_if.replace(at, k_alone.size(), "this would have held");
+  for (Bound& b : bounds) {  // of several broken limits none alone would have kept the plan
+    if (b.says_what_would_stand)
+      b.shown.would_hold_if += broken > 1 ? " this would have held" : " the plan would have stood";
   }
   return bounds;
 }

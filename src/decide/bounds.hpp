@@ -30,12 +30,17 @@ struct Bound {
   double most_reps = std::numeric_limits<double>::infinity();  ///< sets x repetitions
   int most_sets = std::numeric_limits<int>::max();
   KindSet kinds = k_any_kind;
-  KindSet reps_free = 0;        ///< kinds that answer the limit on repetitions by being easier than the plan
+  KindSet reps_free = 0;               ///< kinds that answer the limit on repetitions by being easier than the plan
+  bool points_below_plan = false;      ///< most_percent is reckoned down from the plan, not a fixed value
+  bool says_what_would_stand = false;  ///< shown.would_hold_if ends with what would then have held
   bool asks_for_heavy = false;  ///< nothing but heavy work holds it: a wish, the one thing that worse input may end
   Moves moves_heavy = Moves::no;
 };
 
 [[nodiscard]] bool holds(const Bound& bound, const Prescription& work);
+
+/// Minutes of the working sets, rest included.
+[[nodiscard]] double working_minutes(const Prescription& work, const Models& models);
 
 /// What the day asks for. Blanks of the plan row are filled by usual_work, as far as they are possible beside the rest.
 [[nodiscard]] Prescription planned_work(const PlanRow& row, const Morning& morning);

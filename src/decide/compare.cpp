@@ -52,18 +52,12 @@ std::optional<double> chance_above_cap(const Scene& s, const Prescription& work)
                                 std::log(work.percent * *factor / 100));
 }
 
-/// Minutes of working sets, by which a session's load is shared between its lifts.
-double minutes_of(const Scene& s, const Prescription& work) {
-  const auto kind = s.m.models->day_kinds.kinds.find(work.kind);
-  return kind == s.m.models->day_kinds.kinds.end() ? 0 : work.sets * kind->second.minutes_per_set;
-}
-
-/// Share of a day's work that the compared lift has.
+/// Share of a day's working minutes, by which its load is split, that the compared lift has.
 double share_of_day(const Scene& s, const std::vector<PlanRow>& rows) {
   double own = 0;
   double all = 0;
   for (const PlanRow& row : rows) {
-    const double minutes = minutes_of(s, planned_work(row, s.m));
+    const double minutes = working_minutes(planned_work(row, s.m), *s.m.models);
     all += minutes;
     if (row.lift == s.f.lift) own += minutes;
   }
@@ -72,8 +66,8 @@ double share_of_day(const Scene& s, const std::vector<PlanRow>& rows) {
 
 /// Session load of an option's own day: the other lifts stay, this one's part goes with its working minutes.
 double load_today(const Scene& s, const Prescription& today, double planned, double share) {
-  const double before = minutes_of(s, s.plan);
-  return planned * (1 - share + share * (before > 0 ? minutes_of(s, today) / before : 1));
+  const double before = working_minutes(s.plan, *s.m.models);
+  return planned * (1 - share + share * (before > 0 ? working_minutes(today, *s.m.models) / before : 1));
 }
 
 /// Expected session load of today and the six days after it: what is planned, with today's session and the moved one

@@ -66,7 +66,6 @@ std::optional<double> share_done(const Morning& m, const Decision& decision) {
 /// Overrides of a lift that keep going one way.
 std::string about_overrides(const Morning& m, const LiftFacts& f) {
   const auto& limit = m.models->limits.overrides;
-  constexpr double k_as_planned = 0.9;  // of the planned repetitions times percent
   int all = 0;
   int more = 0;
   for (const Decision& d : m.log->decisions) {
@@ -74,7 +73,7 @@ std::string about_overrides(const Morning& m, const LiftFacts& f) {
     const auto share = share_done(m, d);
     if (!share) continue;
     ++all;
-    if (*share >= k_as_planned) ++more;
+    if (*share >= limit.done_share) ++more;
   }
   if (all < limit.least) return {};
   if (more >= limit.share * all) {

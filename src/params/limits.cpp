@@ -60,6 +60,7 @@ void bind_soreness(Section s, LimitsModel& out) {
   s.number("trim", m.trim, 1, 7);
   s.number("signal", m.signal, 1, 7);
   s.number("support", m.support, 1, 7);
+  s.number("reps_share", m.reps_share, 0.1, 1);
   s.number("support_percent", m.support_percent, 0, 20);
   s.done();
   if (!s.failed() && (m.signal > m.trim || m.trim > m.extreme)) {
@@ -74,6 +75,7 @@ void bind_load(Section s, LimitsModel& out) {
   s.number("hard_sets_factor", m.hard_sets_factor, 1, 10);
   s.integer("hard_sets_least", m.hard_sets_least, 1, 100);
   s.number("jump_factor", m.jump_factor, 1, 5);
+  s.number("reps_share", m.reps_share, 0.1, 1);
   s.number("halved_factor", m.halved_factor, 0.1, 1);
   s.number("strain_percentile", m.strain_percentile, 50, 100);
   s.done();
@@ -235,6 +237,7 @@ void bind(Section& top, LimitsModel& out) {
   margin.number("chance", out.margin.chance, 1, 99);
   margin.number("above_usual", out.margin.above_usual, 0, 99);
   margin.integer("least_sessions", out.margin.least_sessions, 1, 100);
+  margin.number("most_percent_less", out.margin.most_percent_less, 2.5, 30);
   margin.done();
 
   auto overrides = top.table("overrides");
@@ -242,6 +245,7 @@ void bind(Section& top, LimitsModel& out) {
   overrides.integer("days", out.overrides.days, 7, 365);
   overrides.integer("least", out.overrides.least, 2, 100);
   overrides.number("share", out.overrides.share, 0.5, 1);
+  overrides.number("done_share", out.overrides.done_share, 0.5, 1);
   overrides.done();
 }
 

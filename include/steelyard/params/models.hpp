@@ -192,6 +192,7 @@ struct LimitsModel {
     double signal = 0;           ///< a mover at this level counts as a signal if it is odd for the lifter
     double support = 0;          ///< a supporting region: adjust
     double support_percent = 0;  ///< points less
+    double reps_share = 0;       ///< of the planned repetitions once it trims
     std::string source;
   } soreness;
   struct {
@@ -215,6 +216,7 @@ struct LimitsModel {
     double jump_factor = 0;  ///< a week this far above the own high is a limit by itself
     double halved_factor = 0;
     double strain_percentile = 0;
+    double reps_share = 0;  ///< of the planned repetitions once it trims
     std::string source;
   } load;
   struct ReturnStep {
@@ -283,12 +285,14 @@ struct LimitsModel {
     double chance = 0;       ///< % chance of ending above the cap
     double above_usual = 0;  ///< and so many points above the lifter's own median
     int least_sessions = 0;
+    double most_percent_less = 0;  ///< points of % below the plan at most
     std::string source;
   } margin;
   struct {
-    int days = 0;      ///< that are looked back on
-    int least = 0;     ///< overrides among them before anything is said
-    double share = 0;  ///< share of them in one direction
+    int days = 0;           ///< that are looked back on
+    int least = 0;          ///< overrides among them before anything is said
+    double share = 0;       ///< share of them in one direction
+    double done_share = 0;  ///< of the planned repetitions times percent, from which the plan was done in full
     std::string source;
   } overrides;
 };

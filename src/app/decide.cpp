@@ -77,6 +77,10 @@ class PlanChange {
   const std::string& lift_;
 };
 
+bool is_as_planned(const LiftCall& call) {
+  return call.planned && *call.planned == call.call && !call.move;
+}
+
 PlanRow as_called(const LiftCall& call, const std::optional<PlanRow>& planned, const DayCall& day) {
   PlanRow row = planned.value_or(PlanRow{.athlete = day.athlete, .date = day.date, .lift = call.lift});
   row.kind = call.call.kind;
@@ -113,8 +117,7 @@ Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Da
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "decide --follow"));
   std::vector<PlanRow> written;
   for (const LiftCall& call : calls) {
-    const bool as_planned = call.planned && *call.planned == call.call && !call.move;
-    if (as_planned) continue;
+    if (is_as_planned(call)) continue;
     PlanChange change(writer, called.log, call.lift);
     const auto planned = change.row(day);
     if (call.move && planned) STEELYARD_TRY(change.move(*call.move, *planned));
@@ -131,9 +134,8 @@ Result<std::vector<Decision>> override_call(Context& context, const Athlete& ath
                                             std::string_view done) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
   STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
-  const auto as_planned = [](const LiftCall& c) { return c.planned && *c.planned == c.call && !c.move; };
-  const bool changed = !std::all_of(calls.begin(), calls.end(), as_planned);
-  if (!lift && changed) std::erase_if(calls, as_planned);  // who names no lift speaks of what the call changed
+  const bool changed = !std::all_of(calls.begin(), calls.end(), is_as_planned);
+  if (!lift && changed) std::erase_if(calls, is_as_planned);  // who names no lift speaks of what the call changed
   std::vector<Decision> kept;
   STEELYARD_TRY(keep_decisions(context, called.call, calls,
                                {.follows = false, .reason = std::string(reason), .done = std::string(done)}, &kept));

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/files.hpp"
 #include "steelyard/app/ahead.hpp"
 #include "steelyard/app/check.hpp"
 #include "steelyard/app/learn.hpp"
@@ -18,11 +17,6 @@ namespace steelyard::app {
 namespace {
 
 constexpr int k_item_days = 56;  // eight weeks, the reach of own usual values
-
-bool is_stopped(const DayCall& call) {
-  return std::any_of(call.cautions.begin(), call.cautions.end(),
-                     [](const Caution& c) { return c.urgency == Urgency::now || c.urgency == Urgency::today; });
-}
 
 std::optional<int> days_since_entry(const LoadReport& report, const AthleteLog& log, Day day) {
   std::optional<Day> last;
@@ -112,10 +106,6 @@ Result<WallSheet> wall_sheet(Context& context, const std::vector<Athlete>& athle
                              .stopped = is_stopped(call)});
   }
   return sheet;
-}
-
-Result<void> write_page(const std::string& path, std::string_view text) {
-  return write_whole_file(path, text);
 }
 
 }  // namespace steelyard::app

@@ -39,7 +39,7 @@ class Run {
 
   const Globals& globals;
   const po::variables_map& values;
-  std::vector<std::string> words;  ///< what stands behind the command and is no option
+  std::vector<std::string> words;      ///< what stands behind the command and is no option
   std::vector<std::string> arguments;  ///< everything behind the program's name but the command, as typed
   Terminal& terminal;
 

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "cli/commands.hpp"
+#include "steelyard/app/folder.hpp"
 #include "steelyard/app/today.hpp"
 #include "steelyard/base/text.hpp"
 
@@ -69,7 +70,7 @@ RunResult run_report(Run& run) {
   }
   STEELYARD_TRY_ASSIGN(const std::string text, document(run));
   if (const auto file = run.text("out")) {
-    STEELYARD_TRY(app::write_page(*file, text));
+    STEELYARD_TRY(app::write_file(*file, text));
     run.terminal.note(fmt::format("note: {} is written", *file));
     return 0;
   }

@@ -245,10 +245,7 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
     if (c.planned) lift.planned = c.planned->kind;
     out.days.front().lifts.push_back(std::move(lift));
   }
-  const bool stopped = std::any_of(call.cautions.begin(), call.cautions.end(), [](const Caution& c) {
-    return c.urgency == Urgency::now || c.urgency == Urgency::today;
-  });
-  if (stopped) {
+  if (is_stopped(call)) {
     out.say.push_back("A stop is open: nothing is laid out until it is cleared.");
     return out;
   }

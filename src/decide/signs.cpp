@@ -329,7 +329,7 @@ Signs signs_of(const Morning& m) {
           " " + caution_text(*m.models, "still-open",
                              {{"what", capitalized(open.what(caution.id))}, {"date", format_day(caution.since)}});
     }
-    signs.stop = signs.stop || caution.urgency == Urgency::now || caution.urgency == Urgency::today;
+    signs.stop = signs.stop || is_stop(caution.urgency);
     signs.cautions.push_back(std::move(caution));
   }
   find_distress(m, days, signs);

@@ -87,9 +87,7 @@ std::string lifter_page(const LifterReport& report, const Look& look, std::span<
   if (!report.name.empty() && report.name != report.athlete) who += ", " + report.name;
   std::string body =
       fmt::format("<h1>{}</h1>\n<p class=\"dim\">{}</p>\n", escaped(who), escaped(long_day(report.call.date)));
-  const bool stopped = std::any_of(report.call.cautions.begin(), report.call.cautions.end(), [](const Caution& c) {
-    return c.urgency == Urgency::now || c.urgency == Urgency::today;
-  });
+  const bool stopped = is_stopped(report.call);
   body += section("today", "Today", look, [&](HtmlSheet& s) { write_today(s, report.call, look, bands); });
   if (!stopped) {  // a stop is not mixed with anything to choose from
     body +=

@@ -26,29 +26,7 @@ std::string stroke_attributes(const Stroke& stroke) {
 }  // namespace
 
 std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : clean(text, {.color = false, .unicode = true, .width = 80, .units = Unit::kg})) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
+  return html_escaped(clean(text, {.color = false, .unicode = true, .width = 80, .units = Unit::kg}));
 }
 
 std::string coordinate(double x) {

@@ -12,10 +12,6 @@
 namespace steelyard::report {
 namespace {
 
-bool stops(const Caution& caution) {
-  return caution.urgency == Urgency::now || caution.urgency == Urgency::today;
-}
-
 bool is_said(const std::vector<std::string>& sentences, const std::string& sentence) {
   return std::any_of(sentences.begin(), sentences.end(),
                      [&](const std::string& s) { return s.find(sentence) != std::string::npos; });
@@ -234,7 +230,7 @@ std::string coverage_text(const Coverage& coverage) {
 }
 
 void write_today(Sheet& page, const DayCall& call, const Look& look, std::span<const KindBand> bands) {
-  if (std::any_of(call.cautions.begin(), call.cautions.end(), stops)) {
+  if (is_stopped(call)) {
     write_stop(page, call);
     return;
   }

@@ -18,7 +18,7 @@ struct Limits {
   std::size_t connections = 2000;
   std::size_t header_bytes = 16384;
   std::size_t bodies = std::size_t{256} << 20;  ///< bytes of all bodies that are being read and answered together
-  std::chrono::milliseconds header{20'000};  ///< from the end of the answer before, so also how long one may idle
+  std::chrono::milliseconds header{20'000};     ///< from the end of the answer before, so also how long one may idle
   std::chrono::milliseconds body{60'000};
   std::chrono::milliseconds answer{60'000};  ///< for taking the answer
 };

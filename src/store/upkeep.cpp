@@ -78,13 +78,14 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
         "delete from held_{} where athlete = ?1 or question in (select id from questions where athlete = ?1)", name));
   };
   STEELYARD_TRY(for_each_kind(remove_kind));
-  for (const auto* name : {"questions", "calls", "decisions", "states", "forecasts", "touches", "tokens", "accesses", "briefings",
-                           "week_decisions"}) {
+  for (const auto* name : {"questions", "calls", "decisions", "states", "forecasts", "touches", "tokens", "accesses",
+                           "briefings", "week_decisions"}) {
     STEELYARD_TRY(remove(fmt::format("delete from {} where athlete = ?1", name)));
   }
   // Answers that may be repeated and the coach's briefings carry what was said about anybody.
   STEELYARD_TRY(db.run("delete from replies"));
-  Statement blank(db, "update briefings set say = '', html = '', json = '' where kind = 'week' and instr(json, ?1) > 0");
+  Statement blank(db,
+                  "update briefings set say = '', html = '', json = '' where kind = 'week' and instr(json, ?1) > 0");
   STEELYARD_TRY(blank.with(athlete).run());
   return found;
 }

@@ -164,5 +164,9 @@ TEST(Digest, IsFnv1a) {
   EXPECT_EQ(digest("foobar"), "85944171f73967e8");
 }
 
+TEST(HtmlEscaped, LeavesNothingThatHtmlWouldRun) {
+  EXPECT_EQ(html_escaped("<a href='x\">&"), "&lt;a href=&#39;x&quot;&gt;&amp;");
+}
+
 }  // namespace
 }  // namespace steelyard

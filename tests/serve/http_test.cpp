@@ -44,9 +44,5 @@ TEST(Problem, KeepsPathsOfTheMachineToItself) {
   EXPECT_EQ(response.body.find("somebody"), std::string::npos);
 }
 
-TEST(HtmlEscaped, LeavesNothingThatHtmlWouldRun) {
-  EXPECT_EQ(html_escaped("<a href='x\">&"), "&lt;a href=&#39;x&quot;&gt;&amp;");
-}
-
 }  // namespace
 }  // namespace steelyard::serve

@@ -30,7 +30,4 @@ namespace steelyard::app {
 /// Values of the morning items over the `days` up to `day`, each against the own usual before it.
 [[nodiscard]] std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, const Models& models);
 
-/// Writes a report into a file, whole or not at all.   errors  io
-[[nodiscard]] Result<void> write_page(const std::string& path, std::string_view text);
-
 }  // namespace steelyard::app

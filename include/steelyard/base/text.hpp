@@ -41,6 +41,9 @@ inline constexpr double k_kg_per_lb = 0.45359237;
 /// Number of terminal columns, counting every code point as one; escape sequences are not expected.
 [[nodiscard]] std::size_t display_width(std::string_view text);
 
+/// For text inside HTML, SVG and their attributes: & < > " ' as entities. Control characters stay as they are.
+[[nodiscard]] std::string html_escaped(std::string_view text);
+
 /// A 64-bit FNV-1a digest as 16 hexadecimal digits: tells contents apart, protects nothing.
 [[nodiscard]] std::string digest(std::string_view bytes);
 

@@ -1,6 +1,7 @@
 #pragma once
 /// Today's call: what to do, in kilos, and every reason for it. Everything a person is shown comes from these records.
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -25,6 +26,10 @@ enum class Action {
 
 enum class Urgency { now, today, soon, watch };
 [[nodiscard]] std::string_view urgency_word(Urgency urgency);  ///< "now" ..
+/// No training at all until it is cleared.
+[[nodiscard]] constexpr bool is_stop(Urgency urgency) {
+  return urgency == Urgency::now || urgency == Urgency::today;
+}
 
 enum class Confidence { high, medium, low };
 [[nodiscard]] std::string_view confidence_word(Confidence confidence);
@@ -139,6 +144,11 @@ struct DayCall {
   std::string model_digest;   ///< of the models in force
   std::string inputs_digest;  ///< of every entry the call depends on
 };
+
+/// A stop is among its cautions.
+[[nodiscard]] inline bool is_stopped(const DayCall& call) {
+  return std::any_of(call.cautions.begin(), call.cautions.end(), [](const Caution& c) { return is_stop(c.urgency); });
+}
 
 /// One of today's options over the coming days.
 struct Option {

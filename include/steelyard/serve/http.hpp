@@ -53,7 +53,4 @@ struct Target {
 /// The value of a cookie of the request.
 [[nodiscard]] std::optional<std::string> cookie(const Request& request, std::string_view name);
 
-/// For text inside HTML and its attributes.
-[[nodiscard]] std::string html_escaped(std::string_view text);
-
 }  // namespace steelyard::serve

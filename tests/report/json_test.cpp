@@ -177,9 +177,10 @@ TEST(TodayJson, HoldsEveryFieldOfALift) {
   const LiftCall& lift = call.calls[0];
   const bj::value document = parsed(today_json(call));
   const bj::object& o = document.at("calls").as_array()[0].as_object();
-  EXPECT_EQ(keys(o), (std::vector<std::string>{"lift", "planned", "actions", "kind", "sets", "reps", "percent",
-                                               "training_max_kg", "weight_kg", "plates_per_side", "rpe_cap", "prepare", "warmup",
-                                               "at_the_bar", "confidence", "expected_strength", "limits", "move"}));
+  EXPECT_EQ(keys(o),
+            (std::vector<std::string>{"lift", "planned", "actions", "kind", "sets", "reps", "percent",
+                                      "training_max_kg", "weight_kg", "plates_per_side", "rpe_cap", "prepare", "warmup",
+                                      "at_the_bar", "confidence", "expected_strength", "limits", "move"}));
   EXPECT_EQ(text_of(o.at("lift")), "squat");
   expect_prescription(o.at("planned").as_object(), *lift.planned, "heavy");
   EXPECT_EQ(texts(o.at("actions")), (std::vector<std::string>{"trim-sets", "trim-intensity"}));

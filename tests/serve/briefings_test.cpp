@@ -8,11 +8,12 @@
 #include <map>
 #include <random>
 
-#include "folder.hpp"
+#include "base/folder.hpp"
 #include "service.hpp"
 #include "steelyard/serve/daemon.hpp"
 
 namespace steelyard::serve {
+
 namespace {
 
 using std::chrono::hours;

@@ -8,10 +8,11 @@
 #include <filesystem>
 #include <fstream>
 
-#include "folder.hpp"
+#include "base/folder.hpp"
 #include "service.hpp"
 
 namespace steelyard::serve {
+
 namespace {
 
 namespace fs = std::filesystem;

@@ -12,7 +12,7 @@
 #include <thread>
 #include <vector>
 
-#include "folder.hpp"
+#include "base/folder.hpp"
 #include "socket.hpp"
 
 namespace steelyard::serve {

@@ -11,11 +11,12 @@
 #include <cstdio>
 #include <thread>
 
-#include "folder.hpp"
+#include "base/folder.hpp"
 #include "serve/server.hpp"
 #include "socket.hpp"
 
 namespace steelyard::serve {
+
 namespace {
 
 namespace asio = boost::asio;

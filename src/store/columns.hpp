@@ -14,7 +14,7 @@
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/fields.hpp"
 #include "steelyard/domain/vocabulary.hpp"
-#include "store/sqlite.hpp"
+#include "store/database.hpp"
 
 namespace steelyard::store {
 
@@ -23,16 +23,18 @@ inline constexpr bool k_is_optional = false;
 template <class T>
 inline constexpr bool k_is_optional<std::optional<T>> = true;
 
+enum class ColumnType { integer, real, text };
+
 template <class T>
-[[nodiscard]] constexpr std::string_view column_type() {
+[[nodiscard]] constexpr ColumnType column_type() {
   if constexpr (k_is_optional<T>) {
     return column_type<typename T::value_type>();
   } else if constexpr (std::is_same_v<T, Day> || std::is_same_v<T, int>) {
-    return "integer";
+    return ColumnType::integer;
   } else if constexpr (std::is_same_v<T, double>) {
-    return "real";
+    return ColumnType::real;
   } else {
-    return "text";
+    return ColumnType::text;
   }
 }
 

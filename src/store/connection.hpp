@@ -14,14 +14,14 @@ struct AllRows<std::variant<Kinds...>> {
 };
 
 struct Connection {
-  Connection() : rows(db), questions(db), reader(db, questions) {}
+  explicit Connection(Database& database) : db(database), rows(db), questions(db), reader(db, questions) {}
 
   template <class R>
   [[nodiscard]] Rows<R>& rows_of() {
     return std::get<Rows<R>>(rows.of_kind);
   }
 
-  Database db;
+  Database& db;
   AllRows<Record> rows;
   Questions questions;
   Reader reader;

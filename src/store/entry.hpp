@@ -5,6 +5,7 @@
 
 #include "steelyard/store/store.hpp"
 #include "store/connection.hpp"
+#include "store/newest_days.hpp"
 
 namespace steelyard::store {
 
@@ -22,12 +23,12 @@ class TouchedDays {
   std::map<std::string, Day>::iterator last_ = athletes_.end();  ///< rows of one athlete mostly come together
 };
 
-class SqliteEntry final : public Entry {
+class StoredEntry final : public Entry {
  public:
-  explicit SqliteEntry(Connection& connection) : c_(connection) {}
-  SqliteEntry(const SqliteEntry&) = delete;
-  SqliteEntry& operator=(const SqliteEntry&) = delete;
-  ~SqliteEntry() override;
+  explicit StoredEntry(Connection& connection) : c_(connection) {}
+  StoredEntry(const StoredEntry&) = delete;
+  StoredEntry& operator=(const StoredEntry&) = delete;
+  ~StoredEntry() override;
 
   [[nodiscard]] Result<void> begin(std::string_view source, Instant at);
 
@@ -51,6 +52,7 @@ class SqliteEntry final : public Entry {
   };
 
   [[nodiscard]] Result<void> usable() const;
+  [[nodiscard]] Result<void> lock(const Record& record);
   template <class T>
   Result<T> checked(Result<T> result);
   void end();
@@ -67,6 +69,11 @@ class SqliteEntry final : public Entry {
 
   template <class R>
   [[nodiscard]] Result<PutOutcome> put_at(const R& row, Place at);
+  template <class R>
+  [[nodiscard]] Result<PutOutcome> put_new(const R& row, Place at);
+  [[nodiscard]] bool is_bulk() const;
+  template <class R>
+  [[nodiscard]] Result<bool> is_new_day(const R& row);
   template <class R>
   [[nodiscard]] Result<PutOutcome> meet(const R& row, Place at, bool may_replace);
   template <class R>
@@ -92,6 +99,7 @@ class SqliteEntry final : public Entry {
   bool is_part_ = false;  ///< of a Work, which ends it
   bool loose_ends_ = false;
   std::optional<Error> broken_;
+  std::tuple<NewestDays<Session>, NewestDays<SetRow>, NewestDays<Check>> newest_{c_.db, c_.db, c_.db};
 
   Statement session_parts_{c_.db, "select part from sessions where athlete = ?1 and date = ?2 and seen = ?3"};
   Statement part_rows_{

@@ -13,7 +13,9 @@ constexpr std::array<std::string_view, 3> k_states{"kept", "fixed", "dropped"};
 Questions::Questions(Database& db)
     : db_(db),
       held_(db),
-      add_(db, "insert into questions (entry, athlete, date, doubt, say, fields) values (?1, ?2, ?3, ?4, ?5, ?6)"),
+      add_(db,
+           "insert into questions (entry, athlete, date, doubt, say, fields) values (?1, ?2, ?3, ?4, ?5, ?6) "
+           "returning id"),
       answer_(db, "update questions set state = ?1, answered_by = ?2 where id = ?3 and state is null"),
       by_id_(db, fmt::format("{} id = ?1", k_select)),
       alike_(db, fmt::format("{} athlete = ?1 and date = ?2 and doubt = ?3", k_select)),
@@ -29,8 +31,7 @@ Result<bool> Questions::ask(std::int64_t entry, const Question& question) {
 
   const std::string fields = print_list(question.fields);
   add_.with(entry, question.athlete, day_number(question.date), question.doubt, question.say, fields);
-  STEELYARD_TRY(add_.run());
-  const auto id = db_.last_id();
+  STEELYARD_TRY_ASSIGN(const auto id, add_.number());
   int place = 0;
   for (const auto& row : question.rows) STEELYARD_TRY(hold(id, place++, row));
   return true;

@@ -42,7 +42,7 @@ Reader::Reader(Database& db, Questions& questions)
                  "where athlete = ?1 and date between ?2 and ?3 group by date, lift) order by date, lift"),
       first_(db,
              "select min(day) from (select min(date) as day from sessions where athlete = ?1 "
-             "union all select min(date) from checks where athlete = ?1)") {}
+             "union all select min(date) from checks where athlete = ?1) as firsts") {}
 
 Result<std::vector<Athlete>> Reader::athletes() {
   std::vector<Athlete> all;

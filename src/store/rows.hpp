@@ -236,6 +236,7 @@ class Rows {
   explicit Rows(Database& db)
       : db_(db),
         add_(db, insert_sql() + "do nothing"),
+        add_new_(db.prepare_bulk(table<R>(), column_list<R>() + ", entry, seen")),
         overwrite_(db, insert_sql() + "do update set " + updates()),
         find_(db, fmt::format("select {}, seen from {} {}", column_list<R>(), table<R>(), where_key<R>(1))),
         keep_(
@@ -251,6 +252,8 @@ class Rows {
     STEELYARD_TRY(write(add_, r, at, entry));
     return db_.changes() > 0;
   }
+  /// For a row whose key is known to be new.
+  [[nodiscard]] Result<void> add_new(const R& r, Place at, std::int64_t entry) { return write(add_new_, r, at, entry); }
   [[nodiscard]] Result<void> overwrite(const R& r, Place at, std::int64_t entry) {
     return write(overwrite_, r, at, entry);
   }
@@ -308,6 +311,7 @@ class Rows {
   Database& db_;
   int width_ = static_cast<int>(columns<R>().size());
   Statement add_;
+  Statement add_new_;
   Statement overwrite_;
   Statement find_;
   Statement keep_;

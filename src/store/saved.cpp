@@ -26,7 +26,9 @@ Saved::Saved(Database& db)
                     "insert into decisions (athlete, date, lift, follows, reason, done, at) "
                     "values (?1, ?2, ?3, ?4, ?5, ?6, ?7)"),
       add_state_(
-          db, "insert or replace into states (athlete, target, date, model_digest, bytes) values (?1, ?2, ?3, ?4, ?5)"),
+          db,
+          "insert into states (athlete, target, date, model_digest, bytes) values (?1, ?2, ?3, ?4, ?5) on conflict "
+          "(athlete, target, date) do update set model_digest = excluded.model_digest, bytes = excluded.bytes"),
       newest_state_(db,
                     "select date, model_digest, bytes from states where athlete = ?1 and target = ?2 and date <= ?3 "
                     "order by date desc limit 1"),
@@ -36,7 +38,7 @@ Saved::Saved(Database& db)
           "insert into forecasts (athlete, date, target, made_on, mean, low80, high80, observed) "
           "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) on conflict (athlete, date, target, made_on) do update set "
           "mean = excluded.mean, low80 = excluded.low80, high80 = excluded.high80, "
-          "observed = coalesce(excluded.observed, observed)"),
+          "observed = coalesce(excluded.observed, forecasts.observed)"),
       forecasts_(db,
                  "select date, target, made_on, mean, low80, high80, observed from forecasts where athlete = ?1 "
                  "order by date, target, made_on") {}

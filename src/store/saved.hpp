@@ -2,7 +2,7 @@
 /// What the program itself keeps: calls, decisions, model states and forecasts.
 
 #include "steelyard/store/store.hpp"
-#include "store/sqlite.hpp"
+#include "store/database.hpp"
 
 namespace steelyard::store {
 

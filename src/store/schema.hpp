@@ -1,20 +1,24 @@
 #pragma once
-/// The tables of a store file and how older files become newer ones.
+/// The tables of a store and how older stores become newer ones.
 
-#include "store/sqlite.hpp"
+#include "store/database.hpp"
 
 namespace steelyard::store {
 
-/// Marks the file as ours ("SYAR").
-inline constexpr int k_application_id = 0x53594152;
-/// Version of the tables that this program writes; kept in the file as user_version.
-inline constexpr int k_schema_version = 2;
+/// Version of the tables that this program writes.
+inline constexpr int k_schema_version = 3;
+/// The oldest version of a program that may go on working with these tables on a server: a migration that only adds
+/// leaves it, so that programs of neighbouring versions can serve one store while they are replaced one by one.
+inline constexpr int k_least_version = 3;
 
-/// Looks at the file without changing it.
+/// Looks at the store without changing it.
 /// errors  bad_data (somebody else's database, or a newer store)
 [[nodiscard]] Result<void> check_identity(Database& db);
 
-/// Brings an empty or an older file to k_schema_version, in one transaction.
+/// Brings an empty or an older store to k_schema_version, in one transaction.
 [[nodiscard]] Result<void> migrate(Database& db);
+
+/// Puts the words of the database in the places {key}, {long} .. of statements that make tables.
+[[nodiscard]] std::string in_words_of(const Dialect& dialect, const char* sql);
 
 }  // namespace steelyard::store

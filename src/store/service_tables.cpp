@@ -1,5 +1,7 @@
 #include "store/service_tables.hpp"
 
+#include "store/schema.hpp"
+
 namespace steelyard::store {
 namespace {
 
@@ -38,27 +40,27 @@ class WholeWork final : public Work {
 }  // namespace
 
 Result<void> create_service_tables(Database& db) {
-  // autoincrement: the number of a token stands in accesses and must not come to mean another one.
-  return db.run(R"sql(
-create table tokens (id integer primary key autoincrement, hash blob not null unique, parent integer not null,
-  role text not null, athlete text not null, "group" text not null, note text not null, made integer not null,
-  expires integer not null, revoked integer) strict;
+  // {key}: the number of a token stands in accesses and must not come to mean another one.
+  return db.run(in_words_of(db.dialect(), R"sql(
+create table tokens (id {key}, hash {bytes} not null unique, parent {long} not null,
+  role {text} not null, athlete {text} not null, "group" {text} not null, note {text} not null, made {long} not null,
+  expires {long} not null, revoked {long}){end};
 create index tokens_by_parent on tokens (parent);
-create table accesses (id integer primary key, at integer not null, token integer not null, athlete text not null,
-  what text not null, status integer not null) strict;
+create table accesses (id {counted}, at {long} not null, token {long} not null, athlete {text} not null,
+  what {text} not null, status {int} not null){end};
 create index accesses_by_athlete on accesses (athlete, id);
-create table replies (key text primary key, request_digest text not null, status integer not null, body text not null,
-  at integer not null) strict, without rowid;
-create table leases (name text primary key, holder text not null, until integer not null) strict, without rowid;
-create table briefings (kind text not null, subject text not null, athlete text not null, date integer not null,
-  made_at integer not null, say text not null, html text not null, json text not null, tries integer not null,
-  next_try integer not null, delivered integer, primary key (kind, subject, date)) strict, without rowid;
+create table replies (key {text} primary key, request_digest {text} not null, status {int} not null,
+  body {text} not null, at {long} not null){keyed};
+create table leases (name {text} primary key, holder {text} not null, until {long} not null){keyed};
+create table briefings (kind {text} not null, subject {text} not null, athlete {text} not null, date {int} not null,
+  made_at {long} not null, say {text} not null, html {text} not null, json {text} not null, tries {int} not null,
+  next_try {long} not null, delivered {long}, primary key (kind, subject, date)){keyed};
 create index briefings_waiting on briefings (next_try) where delivered is null;
-create table inbox_files (digest text primary key, outcome text not null) strict, without rowid;
-create table week_decisions (id integer primary key, week text not null, athlete text not null, decision text not null,
-  note text not null, at integer not null) strict;
+create table inbox_files (digest {text} primary key, outcome {text} not null){keyed};
+create table week_decisions (id {counted}, week {text} not null, athlete {text} not null, decision {text} not null,
+  note {text} not null, at {long} not null){end};
 create index week_decisions_by_week on week_decisions (week, athlete, id);
-)sql");
+)sql"));
 }
 
 template <class... Values>
@@ -75,20 +77,16 @@ Result<std::unique_ptr<Work>> ServiceTables::begin_work() {
 }
 
 Result<std::int64_t> ServiceTables::version() {
-  STEELYARD_TRY(version_.step());
-  const std::int64_t version = version_.integer(0);
-  version_.reset();
-  return version;
+  return db_.version();
 }
 
 // ------------------------------------------------------------------------------------------ tokens
 Result<std::int64_t> ServiceTables::add_token(const Token& t) {
   Statement add(db_,
                 "insert into tokens (hash, parent, role, athlete, \"group\", note, made, expires) "
-                "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)");
+                "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) returning id");
   add.bind_bytes(1, t.hash).bind(2, t.parent).bind(3, t.role).bind(4, t.athlete).bind(5, t.group).bind(6, t.note);
-  STEELYARD_TRY(add.bind(7, seconds(t.made)).bind(8, seconds(t.expires)).run());
-  return db_.last_id();
+  return add.bind(7, seconds(t.made)).bind(8, seconds(t.expires)).number();
 }
 
 Result<std::optional<Token>> ServiceTables::token(std::string_view hash) {
@@ -152,8 +150,11 @@ Result<void> ServiceTables::drop_accesses(Instant before) {
 
 // ------------------------------------------------------------------------------------------ replies
 Result<void> ServiceTables::save_reply(std::string_view key, const Reply& reply, Instant at) {
-  return run("insert or replace into replies (key, request_digest, status, body, at) values (?1, ?2, ?3, ?4, ?5)", key,
-             reply.request_digest, reply.status, reply.body, seconds(at));
+  return run(
+      "insert into replies (key, request_digest, status, body, at) values (?1, ?2, ?3, ?4, ?5) on conflict (key) do "
+      "update set request_digest = excluded.request_digest, status = excluded.status, body = excluded.body, "
+      "at = excluded.at",
+      key, reply.request_digest, reply.status, reply.body, seconds(at));
 }
 
 Result<std::optional<Reply>> ServiceTables::reply(std::string_view key) {
@@ -173,7 +174,7 @@ Result<void> ServiceTables::drop_replies(Instant before) {
 Result<bool> ServiceTables::hold_lease(std::string_view name, std::string_view holder, Instant now, Instant until) {
   STEELYARD_TRY(
       run("insert into leases (name, holder, until) values (?1, ?2, ?4) on conflict (name) do update set "
-          "holder = excluded.holder, until = excluded.until where holder = ?2 or until <= ?3",
+          "holder = excluded.holder, until = excluded.until where leases.holder = ?2 or leases.until <= ?3",
           name, holder, seconds(now), seconds(until)));
   return db_.changes() > 0;
 }
@@ -233,7 +234,10 @@ Result<void> ServiceTables::put_off(const Briefing& b, Instant next_try) {
 
 // ------------------------------------------------------------------------------------------ inbox
 Result<void> ServiceTables::note_file(std::string_view digest, std::string_view outcome) {
-  return run("insert or replace into inbox_files (digest, outcome) values (?1, ?2)", digest, outcome);
+  return run(
+      "insert into inbox_files (digest, outcome) values (?1, ?2) on conflict (digest) do update set "
+      "outcome = excluded.outcome",
+      digest, outcome);
 }
 
 Result<std::optional<std::string>> ServiceTables::noted_file(std::string_view digest) {
@@ -255,8 +259,8 @@ Result<void> ServiceTables::save_week_decision(const WeekDecision& d) {
 
 Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view week) {
   Statement select(db_,
-                   "select athlete, decision, note, at, max(id) from week_decisions where week = ?1 group by athlete "
-                   "order by athlete");
+                   "select athlete, decision, note, at from week_decisions where id in (select max(id) from "
+                   "week_decisions where week = ?1 group by athlete) order by athlete");
   std::vector<WeekDecision> all;
   STEELYARD_TRY(each(select.with(week), [&]() -> Result<void> {
     all.push_back({.week = std::string(week),

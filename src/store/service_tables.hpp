@@ -2,7 +2,7 @@
 /// The service's part of the store.
 
 #include "steelyard/store/service.hpp"
-#include "store/sqlite.hpp"
+#include "store/database.hpp"
 
 namespace steelyard::store {
 
@@ -54,7 +54,6 @@ class ServiceTables final : public Service {
   [[nodiscard]] Result<void> run(const char* sql, const Values&... values);
 
   Database& db_;
-  Statement version_{db_, "pragma data_version"};
   Statement token_by_hash_{db_,
                            "select id, hash, parent, role, athlete, \"group\", note, made, expires, revoked "
                            "from tokens where hash = ?1"};

@@ -10,7 +10,7 @@ Instant instant(std::int64_t seconds) {
 }
 
 struct Change {
-  std::int64_t entry = 0;
+  std::int64_t order = 0;  ///< in which the entry was finished
   std::int64_t seq = 0;
   HistoryRow row;
 };
@@ -18,17 +18,17 @@ struct Change {
 template <class R>
 Result<void> read_changes(Database& db, std::string_view athlete, std::vector<Change>& changes) {
   Statement select(
-      db, fmt::format(
-              "select changed_by, seq, at, source, {} from old_{} join entries on id = changed_by where athlete = ?1",
-              column_list<R>(), table<R>()));
+      db,
+      fmt::format("select done, seq, id, at, source, {} from old_{} join entries on id = changed_by where athlete = ?1",
+                  column_list<R>(), table<R>()));
   return each(select.with(athlete), [&]() -> Result<void> {
     R before;
-    STEELYARD_TRY(read_row(select, 4, before));
-    changes.push_back({.entry = select.integer(0),
+    STEELYARD_TRY(read_row(select, 5, before));
+    changes.push_back({.order = select.integer(0),
                        .seq = select.integer(1),
-                       .row = {.replaced_by = {.id = select.integer(0),
-                                               .at = instant(select.integer(2)),
-                                               .source = std::string(select.text(3))},
+                       .row = {.replaced_by = {.id = select.integer(2),
+                                               .at = instant(select.integer(3)),
+                                               .source = std::string(select.text(4))},
                                .before = std::move(before)}});
     return {};
   });
@@ -84,8 +84,8 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
   }
   // Answers that may be repeated and the coach's briefings carry what was said about anybody.
   STEELYARD_TRY(db.run("delete from replies"));
-  Statement blank(db,
-                  "update briefings set say = '', html = '', json = '' where kind = 'week' and instr(json, ?1) > 0");
+  Statement blank(
+      db, "update briefings set say = '', html = '', json = '' where kind = 'week' and replace(json, ?1, '') <> json");
   STEELYARD_TRY(blank.with(athlete).run());
   return found;
 }
@@ -93,8 +93,8 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
 /// File names and commands often carry the athlete's code or name; entries that were only about the athlete go.
 Result<void> clean_entries(Database& db, std::string_view athlete, std::string_view name) {
   Statement blank(db,
-                  "update entries set source = '' where instr(lower(source), lower(?1)) > 0 or "
-                  "(?2 <> '' and instr(lower(source), lower(?2)) > 0)");
+                  "update entries set source = '' where replace(lower(source), lower(?1), '') <> lower(source) or "
+                  "replace(lower(source), lower(?2), '') <> lower(source)");
   STEELYARD_TRY(blank.with(athlete, name).run());
   return db.run(
       "delete from entries where id not in (select entry from touches union select entry from questions "
@@ -123,7 +123,7 @@ Result<std::vector<HistoryRow>> history_of(Database& db, std::string_view athlet
   std::vector<Change> changes;
   STEELYARD_TRY(for_each_kind([&]<class R>() { return read_changes<R>(db, athlete, changes); }));
   std::sort(changes.begin(), changes.end(),
-            [](const Change& a, const Change& b) { return std::pair(a.entry, a.seq) < std::pair(b.entry, b.seq); });
+            [](const Change& a, const Change& b) { return std::pair(a.order, a.seq) < std::pair(b.order, b.seq); });
   std::vector<HistoryRow> history;
   for (auto& change : changes) history.push_back(std::move(change.row));
   return history;
@@ -132,12 +132,14 @@ Result<std::vector<HistoryRow>> history_of(Database& db, std::string_view athlet
 Result<std::optional<EntryInfo>> undo_last_entry(Connection& c) {
   Transaction work(c.db);
   STEELYARD_TRY(work.begin());
+  STEELYARD_TRY(c.db.lock_everybody());
   EntryInfo last;
   {
-    Statement select(c.db, "select id, at, source from entries order by id desc limit 1");
+    Statement select(c.db, "select id, at, source from entries order by done desc limit 1");
     STEELYARD_TRY_ASSIGN(const bool found, select.step());
     if (!found) return std::nullopt;
     last = {.id = select.integer(0), .at = instant(select.integer(1)), .source = std::string(select.text(2))};
+    select.reset();
   }
   STEELYARD_TRY(for_each_kind([&]<class R>() { return undo_rows<R>(c.db, last.id); }));
   STEELYARD_TRY(c.questions.undo(last.id));
@@ -154,24 +156,20 @@ Result<void> erase_athlete(Connection& c, std::string_view athlete) {
   {
     Transaction work(c.db);
     STEELYARD_TRY(work.begin());
+    STEELYARD_TRY(c.db.lock_everybody());
     STEELYARD_TRY_ASSIGN(const auto row, c.reader.athlete(athlete));
     STEELYARD_TRY_ASSIGN(const auto found, remove_rows(c.db, athlete));
     if (found == 0) return fail(Errc::no_input, fmt::format("there is no athlete \"{}\" in the store", athlete));
     STEELYARD_TRY(clean_entries(c.db, athlete, row ? row->name : ""));
     STEELYARD_TRY(work.commit());
   }
-  // Only these two take the old pages out of the file and out of the log beside it.
-  auto cleaned = c.db.run("vacuum");
-  if (cleaned) {
-    STEELYARD_TRY_ASSIGN(const auto blocked, c.db.number("pragma wal_checkpoint(truncate)"));
-    if (blocked != 0) cleaned = fail(Errc::busy, "", c.db.file());
-  }
+  const auto cleaned = c.db.give_space_back();
   if (cleaned || cleaned.error().code != Errc::busy) return cleaned;
   return fail(
       Errc::busy,
       "the athlete's entries are removed, but another program still reads the store; traces stay in the file beside "
       "it until every program has closed the store",
-      c.db.file());
+      c.db.where());
 }
 
 Result<std::string> digest_of_contents(Database& db) {

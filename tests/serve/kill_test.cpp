@@ -88,7 +88,7 @@ TEST(Kill, LosesNothingAndDoublesNothing) {
   last.send(SIGTERM);
   EXPECT_EQ(last.wait(), 0);
 
-  store::Database db;
+  store::SqliteDatabase db;
   ASSERT_TRUE(db.open(data, std::chrono::seconds(1)));
   store::Statement check(db, "pragma integrity_check");
   ASSERT_TRUE(check.step().value());

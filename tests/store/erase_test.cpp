@@ -165,7 +165,7 @@ TEST(EraseFile, SaysSoWhenAReaderHoldsTheOldPagesWhichGoWithTheLastConnection) {
   {
     const auto store = must(open_store_file(file, std::chrono::milliseconds(0)));
     live(*store, "ada", "zqzq");
-    Database reader;
+    SqliteDatabase reader;
     must(reader.open(file, std::chrono::milliseconds(0)));
     must(reader.run("begin"));
     must(reader.number("select count(*) from athletes"));

@@ -4,6 +4,7 @@
 #include "store/connection.hpp"
 #include "store/entry.hpp"
 #include "store/schema.hpp"
+#include "store/sqlite.hpp"
 #include "store/upkeep.hpp"
 #include "support.hpp"
 
@@ -13,9 +14,9 @@ namespace {
 class FullDisk : public testing::Test {
  protected:
   FullDisk() {
-    must(c_.db.open(":memory:", k_wait));
+    must(db_.open(":memory:", k_wait));
     must(migrate(c_.db));
-    SqliteEntry first(c_);
+    StoredEntry first(c_);
     must(first.begin("first", k_noon));
     must(first.put(athlete("ada")));
     for (int i = 0; i < 3; ++i) must(first.put(set("ada", "2026-01-05", 100)));
@@ -26,7 +27,7 @@ class FullDisk : public testing::Test {
   void allow(std::int64_t more) { must(c_.db.number(fmt::format("pragma max_page_count = {}", pages_ + more))); }
 
   /// Corrects a part and adds many rows.
-  static Result<EntrySummary> write(SqliteEntry& entry) {
+  static Result<EntrySummary> write(StoredEntry& entry) {
     STEELYARD_TRY(entry.begin("second", k_noon));
     STEELYARD_TRY(entry.put(set("ada", "2026-01-05", 105)));
     for (int i = 0; i < 400; ++i) {
@@ -38,7 +39,8 @@ class FullDisk : public testing::Test {
     return entry.commit();
   }
 
-  Connection c_;
+  SqliteDatabase db_;
+  Connection c_{db_};
   std::string before_;
   std::int64_t pages_ = 0;
 };
@@ -49,7 +51,7 @@ TEST_F(FullDisk, LeavesNothingOfTheEntryAndTheNextOneWorks) {
   for (int more = 0; more < 40 && !done; ++more) {
     allow(more);
     {
-      SqliteEntry entry(c_);
+      StoredEntry entry(c_);
       const auto written = write(entry);
       done = written.has_value();
       if (!done) {

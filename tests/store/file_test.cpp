@@ -42,7 +42,7 @@ TEST(StoreFile, CarriesItsMarkItsVersionAndTheLogMode) {
   const auto bytes = bytes_of(folder.file("a.db"));
   EXPECT_EQ(bytes.substr(0, 15), "SQLite format 3");
   EXPECT_EQ(bytes.substr(18, 2), "\x02\x02");
-  EXPECT_EQ(bytes.substr(60, 4), std::string("\0\0\0\x02", 4));
+  EXPECT_EQ(bytes.substr(60, 4), std::string("\0\0\0\x03", 4));
   EXPECT_EQ(bytes.substr(68, 4), "SYAR");
 }
 
@@ -121,7 +121,7 @@ TEST(StoreFile, OfAnotherKindIsRefusedAndLeftAlone) {
   const auto other = folder.file("other.db");
   write_bytes(other, "");
   {
-    Database db;
+    SqliteDatabase db;
     must(db.open(other, k_no_wait));
     must(db.run("create table recipes (name text)"));
   }
@@ -135,14 +135,14 @@ TEST(StoreFile, OfANewerVersionIsRefusedWithASentence) {
   const auto file = folder.file("a.db");
   must(open_sqlite_store(file));
   {
-    Database db;
+    SqliteDatabase db;
     must(db.open(file, k_no_wait));
     must(db.run("pragma user_version = 9"));
   }
   const auto refused = open_sqlite_store(file);
   EXPECT_EQ(code_of(refused), Errc::bad_data);
   EXPECT_THAT(refused.error().what,
-              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 2)"));
+              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 3)"));
 }
 
 TEST(StoreFile, ThatIsEmptyBecomesAStore) {
@@ -172,7 +172,7 @@ TEST(StoreFile, WithAWordThatNobodyKnowsIsBadData) {
   ada.units = Unit::lb;
   enter(*must(open_sqlite_store(file)), {ada});
   {
-    Database db;
+    SqliteDatabase db;
     must(db.open(file, k_no_wait));
     must(db.run("update athletes set units = 'stone'"));
   }

@@ -28,15 +28,20 @@ Result<std::string> read_settings(const std::string& path) {
   return read_whole_file(path);
 }
 
-Result<std::unique_ptr<store::Store>> open_store(const std::optional<std::string>& data) {
+Result<std::string> store_file(const std::optional<std::string>& data) {
   if (data && (data->starts_with("postgresql://") || data->starts_with("postgres://"))) {
     return fail(Errc::unavailable, "this build of steelyard keeps its data in a file only; name one with --data FILE",
                 *data);
   }
-  if (data) return store::open_sqlite_store(*data);
+  if (data) return *data;
   const std::string folder = base_folder("XDG_DATA_HOME", ".local/share");
   if (folder.empty()) return fail(Errc::usage, "there is no home folder for the store: name a file with --data");
-  return store::open_sqlite_store(folder + "/steelyard/steelyard.db");
+  return folder + "/steelyard/steelyard.db";
+}
+
+Result<std::unique_ptr<store::Store>> open_store(const std::optional<std::string>& data) {
+  STEELYARD_TRY_ASSIGN(const std::string file, store_file(data));
+  return store::open_sqlite_store(file);
 }
 
 }  // namespace steelyard::app

@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <stdexcept>
 
+#include "store/file_copy.hpp"
 #include "store/schema.hpp"
 #include "store/sql_store.hpp"
 #include "store/sqlite.hpp"
@@ -25,6 +26,7 @@ Result<std::unique_ptr<Database>> opened(const std::string& file, std::chrono::m
   STEELYARD_TRY(
       db->run("pragma journal_mode = wal; pragma synchronous = full; pragma foreign_keys = on; "
               "pragma secure_delete = on; pragma journal_size_limit = 16777216"));
+  STEELYARD_TRY(keep_before_migration(*db));
   STEELYARD_TRY(migrate(*db));
   return db;
 }

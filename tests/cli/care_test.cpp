@@ -1,0 +1,90 @@
+// backup, verify and erase as a person runs them.
+#include "cli/program.hpp"
+
+namespace steelyard::cli {
+namespace {
+
+class Care : public Program {
+ protected:
+  void set_up_store() {
+    ok("ingest '" STEELYARD_SOURCE_DIR "/sample-logs' --data s.db");
+    ok("today --athlete hc05 --date 2026-11-23 --data s.db");
+    ok("compare --athlete hc05 --date 2026-11-23 --data s.db");
+    ok("today --athlete hc01 --date 2026-11-23 --data s.db");
+  }
+  /// SQL behind the program's back.
+  void tamper(const std::string& sql) {
+    const Outcome outcome = shell("python3 -c \"import sqlite3; c = sqlite3.connect('s.db'); c.executescript(\\\"" +
+                                  sql + "\\\"); c.commit()\"");
+    ASSERT_EQ(outcome.status, 0) << outcome.err;
+  }
+  bool anywhere(const std::string& text) const {
+    for (const auto& file : std::filesystem::directory_iterator(folder)) {
+      if (read(file.path().filename()).find(text) != std::string::npos && file.path().extension() != ".sh") return true;
+    }
+    return false;
+  }
+};
+
+TEST_F(Care, BackupIsVerifiedAndTakesThePlaceOfTheStore) {
+  set_up_store();
+  const std::string said = ok("backup copy.db --data s.db");
+  EXPECT_TRUE(said.starts_with("copy.db: 9 athletes, ")) << said;
+  expect_failure("backup copy.db --data s.db", 77,
+                 "steelyard: copy.db: there is a file of that name already; --overwrite replaces it\n");
+  ok("backup copy.db --overwrite --data s.db");
+  EXPECT_EQ(ok("today --athlete hc05 --date 2026-11-23 --data copy.db"),
+            ok("today --athlete hc05 --date 2026-11-23 --data s.db"));
+  EXPECT_EQ(run("backup copy2.db --data none.db").status, 66);
+  EXPECT_FALSE(std::filesystem::exists(folder / "none.db"));
+}
+
+TEST_F(Care, VerifyRepeatsTheDigestOfEveryCall) {
+  set_up_store();
+  const std::string sound = ok("verify --data s.db");
+  EXPECT_NE(sound.find("3 of 3 calls have the inputs that they were made from.\n"), std::string::npos) << sound;
+  EXPECT_TRUE(sound.ends_with("The store is sound.\n")) << sound;
+
+  ok("check --athlete hc01 --date 2026-11-23 --sleep 5 --data s.db");
+  const std::string corrected = ok("verify --data s.db");
+  EXPECT_NE(corrected.find("3 of 4 calls have the inputs that they were made from; those of 1 were changed since"),
+            std::string::npos)
+      << corrected;
+
+  tamper("update checks set sleep_hours = 3 where athlete = 'hc05'");
+  const Outcome wrong = run("verify --data s.db");
+  EXPECT_EQ(wrong.status, 1);
+  EXPECT_NE(wrong.out.find("FAULT call 1 (today of hc05 on 2026-11-23): the entries behind it"), std::string::npos)
+      << wrong.out;
+  EXPECT_NE(wrong.out.find("The store is not sound."), std::string::npos);
+  EXPECT_EQ(run("verify --json --data s.db").out.find("{\"schema\":1,\"sound\":false,"), 0U);
+}
+
+TEST_F(Care, VerifyNamesAWordThatNoRowMayHold) {
+  set_up_store();
+  tamper("update athletes set units = 'stone' where athlete = 'hc02'");
+  const Outcome wrong = run("verify --data s.db");
+  EXPECT_EQ(wrong.status, 1);
+  EXPECT_NE(wrong.out.find("FAULT damaged: "), std::string::npos) << wrong.out;
+  EXPECT_EQ(run("verify --data none.db").status, 66);
+}
+
+TEST_F(Care, EraseLeavesNoTraceOfNameOrNotes) {
+  write("people.csv", "athlete,name\nhq77,Quillon Zephyrine\nhq78,Other One\n");
+  write("checks.csv", "athlete,date,sleep_hours,note\nhq77,2026-11-23,7,vexingly sore\nhq78,2026-11-23,7,keep this\n");
+  ok("ingest people.csv checks.csv --data s.db");
+  ok("today --athlete hq77 --date 2026-11-23 --data s.db");
+  std::filesystem::remove(folder / "people.csv");
+  std::filesystem::remove(folder / "checks.csv");
+  ASSERT_TRUE(anywhere("vexingly"));
+  ASSERT_TRUE(anywhere("Zephyrine"));
+  EXPECT_NE(ok("erase hq77 --yes --data s.db").find("Everything about hq77 is gone"), std::string::npos);
+  write("out.txt", "");
+  write("command.sh", "");
+  for (const char* trace : {"vexingly", "Zephyrine", "hq77"}) EXPECT_FALSE(anywhere(trace)) << trace;
+  EXPECT_TRUE(anywhere("keep this"));
+  EXPECT_TRUE(ok("verify --data s.db").ends_with("The store is sound.\n"));
+}
+
+}  // namespace
+}  // namespace steelyard::cli

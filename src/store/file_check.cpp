@@ -8,6 +8,7 @@
 #include "steelyard/store/care.hpp"
 #include "store/rows.hpp"
 #include "store/schema.hpp"
+#include "store/sqlite.hpp"
 #include "store/sqlite_store.hpp"
 
 namespace steelyard::store {

@@ -41,6 +41,8 @@ TEST_F(Care, BackupIsVerifiedAndTakesThePlaceOfTheStore) {
 
 TEST_F(Care, VerifyRepeatsTheDigestOfEveryCall) {
   set_up_store();
+  // Moments are kept in seconds, and what was entered in the second of a call counts as later than it.
+  tamper("update entries set at = at - 60");
   const std::string sound = ok("verify --data s.db");
   EXPECT_NE(sound.find("3 of 3 calls have the inputs that they were made from.\n"), std::string::npos) << sound;
   EXPECT_TRUE(sound.ends_with("The store is sound.\n")) << sound;

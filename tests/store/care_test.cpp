@@ -132,13 +132,14 @@ TEST(Migration, KeepsTheOlderFileBesideItFirst) {
   for (const auto* table : {"tokens", "accesses", "replies", "leases", "briefings", "inbox_files", "week_decisions"}) {
     tamper(file, fmt::format("drop table {}", table));
   }
-  tamper(file, "pragma user_version = 1");
+  tamper(file, "drop index entries_by_done; alter table entries drop column done; pragma user_version = 1");
   must(open_sqlite_store(file));
   const std::string kept = fmt::format("{}.before-{}", file, k_schema_version);
   SqliteDatabase before;
   must(before.open(kept, k_wait));
   EXPECT_EQ(must(before.number("pragma user_version")), 1);
   EXPECT_EQ(must(before.number("select count(*) from athletes")), 1);
+  EXPECT_THAT(findings(file).faults, IsEmpty()) << "what was brought forward has the tables of a new store";
 }
 
 TEST(Inspection, FindsNothingAfterRandomEntriesUndoAndErase) {

@@ -35,6 +35,7 @@ std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& mo
 }  // namespace
 
 Result<LoadReport> loads(Context& context, const Athlete& athlete, Day today, const LoadOptions& options) {
+  if (options.from && options.to) STEELYARD_TRY(check_span(*options.from, *options.to));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, k_last_day));
   const LoadModel& model = context.models.load;
   const Day last = std::min(options.to.value_or(today), today);

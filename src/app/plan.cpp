@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "app/entry_writer.hpp"
+#include "app/span.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/block.hpp"
@@ -77,6 +78,7 @@ std::string plan_json(const PlanView& view) {
 }
 
 Result<PlanView> show_plan(Context& context, const Athlete& athlete, Day from, Day to) {
+  STEELYARD_TRY(check_span(from, to));
   STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete.athlete, from, to));
   PlanView view{.athlete = athlete.athlete, .from = from, .to = to, .rows = std::move(log.plan), .days_off = {}};
   for (DaysOff& off : log.days_off) {

@@ -1,6 +1,16 @@
 #include "app/span.hpp"
 
+#include <fmt/core.h>
+
 namespace steelyard::app {
+
+Result<void> check_span(Day from, Day to) {
+  if (from <= to) return {};
+  return fail(Errc::usage,
+              fmt::format("the span from {} to {} ends before it begins; allowed: a last day on or after the first",
+                          format_day(from), format_day(to)),
+              "to");
+}
 
 Result<void> rewrite_part(store::Entry& entry, const SetRow& one,
                           const std::function<void(std::vector<SetRow>&)>& change) {

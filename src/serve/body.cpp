@@ -3,10 +3,12 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <boost/json/parse.hpp>
 #include <boost/json/value.hpp>
 
 #include "steelyard/base/text.hpp"
+#include "steelyard/domain/cells.hpp"
 
 namespace steelyard::serve {
 
@@ -21,35 +23,37 @@ struct BodyReader {
     return std::nullopt;
   }
 
-  static Result<void> add(Body& body, const std::string& key, const json::value& value) {
-    if (value.is_null()) return {};
+  static Result<Body::Value> value_of(const std::string& key, const json::value& value) {
+    Body::Value out{.key = key, .takes = std::nullopt, .text = {}, .objects = {}};
+    if (value.is_null()) return out;
     if (const auto* truth = value.if_bool()) {
-      if (*truth) body.flags_.push_back(key);
-      return {};
+      out.takes = Takes::truth;
+      out.truth = *truth;
+      return out;
     }
     if (auto text = cell(value)) {
-      body.cells_.emplace_back(key, *std::move(text));
-      return {};
+      out.takes = Takes::text;
+      out.text = *std::move(text);
+      return out;
     }
     const auto* list = value.if_array();
-    if (list == nullptr || (!list->empty() && list->front().is_object())) return add_objects(body, key, value);
-    std::string words;
+    if (list == nullptr || (!list->empty() && list->front().is_object())) return objects_of(std::move(out), value);
+    out.takes = Takes::text;
     for (const json::value& element : *list) {
       const auto word = cell(element);
       if (!word) return fail(Errc::bad_data, "a list may hold texts and numbers, or objects", key);
-      words += (words.empty() ? "" : " ") + *word;
+      out.text += (out.text.empty() ? "" : " ") + *word;
     }
-    body.cells_.emplace_back(key, std::move(words));
-    return {};
+    return out;
   }
 
-  static Result<void> add_objects(Body& body, const std::string& key, const json::value& value) {
-    std::vector<Body> parts;
+  static Result<Body::Value> objects_of(Body::Value out, const json::value& value) {
+    out.takes = Takes::objects;
     const auto take = [&](const json::value& element) -> Result<void> {
       const auto* object = element.if_object();
-      if (object == nullptr) return fail(Errc::bad_data, "a list may hold texts and numbers, or objects", key);
+      if (object == nullptr) return fail(Errc::bad_data, "a list may hold texts and numbers, or objects", out.key);
       STEELYARD_TRY_ASSIGN(Body part, read(*object));
-      parts.push_back(std::move(part));
+      out.objects.push_back(std::move(part));
       return {};
     };
     if (value.is_object()) {
@@ -57,13 +61,15 @@ struct BodyReader {
     } else {
       for (const json::value& element : value.get_array()) STEELYARD_TRY(take(element));
     }
-    body.objects_.emplace_back(key, std::move(parts));
-    return {};
+    return out;
   }
 
   static Result<Body> read(const json::object& object) {
     Body body;
-    for (const auto& [key, value] : object) STEELYARD_TRY(add(body, std::string(key), value));
+    for (const auto& [key, value] : object) {
+      STEELYARD_TRY_ASSIGN(auto read, value_of(std::string(key), value));
+      body.values_.push_back(std::move(read));
+    }
     return body;
   }
 };
@@ -78,16 +84,40 @@ Result<Body> Body::parse(std::string_view text) {
   return BodyReader::read(*object);
 }
 
+Result<void> Body::expect_only(std::span<const KnownKey> known) const {
+  constexpr std::array<std::string_view, 3> allowed{"a text or a number", "true or false", "a list of objects"};
+  for (const Value& value : values_) {
+    const auto found = std::find_if(known.begin(), known.end(), [&](const KnownKey& k) { return k.name == value.key; });
+    if (found == known.end()) {
+      std::vector<std::string_view> names;
+      for (const KnownKey& key : known) names.push_back(key.name);
+      return fail(Errc::usage, not_a_word(value.key, "a key that is known here", names), value.key);
+    }
+    const bool no_objects = value.takes == Takes::text && value.text.empty();  // an empty list is a list of anything
+    if (!value.takes || *value.takes == found->takes || (no_objects && found->takes == Takes::objects)) continue;
+    return fail(Errc::bad_data,
+                fmt::format("{} takes {}", value.key, allowed.at(static_cast<std::size_t>(found->takes))), value.key);
+  }
+  return {};
+}
+
+std::optional<Body::Value> Body::take_value(std::string_view key, Takes takes) {
+  const auto found =
+      std::find_if(values_.begin(), values_.end(), [&](const Value& v) { return v.key == key && v.takes == takes; });
+  if (found == values_.end()) return std::nullopt;
+  Value value = std::move(*found);
+  values_.erase(found);
+  return value;
+}
+
 std::optional<std::string> Body::take(std::string_view key) {
-  const auto found = std::find_if(cells_.begin(), cells_.end(), [&](const auto& cell) { return cell.first == key; });
-  if (found == cells_.end()) return std::nullopt;
-  std::string text = std::move(found->second);
-  cells_.erase(found);
-  return text;
+  auto value = take_value(key, Takes::text);
+  return value ? std::optional(std::move(value->text)) : std::nullopt;
 }
 
 bool Body::take_flag(std::string_view key) {
-  return std::erase(flags_, key) > 0;
+  const auto value = take_value(key, Takes::truth);
+  return value && value->truth;
 }
 
 std::vector<std::string> Body::take_words(std::string_view key) {
@@ -98,20 +128,16 @@ std::vector<std::string> Body::take_words(std::string_view key) {
 }
 
 std::vector<Body> Body::take_objects(std::string_view key) {
-  const auto found = std::find_if(objects_.begin(), objects_.end(), [&](const auto& o) { return o.first == key; });
-  if (found == objects_.end()) return {};
-  std::vector<Body> parts = std::move(found->second);
-  objects_.erase(found);
-  return parts;
+  auto value = take_value(key, Takes::objects);
+  return value ? std::move(value->objects) : std::vector<Body>{};
 }
 
-Result<void> Body::expect_empty(std::string_view allowed) const {
-  std::string key;
-  if (!cells_.empty()) key = cells_.front().first;
-  if (key.empty() && !flags_.empty()) key = flags_.front();
-  if (key.empty() && !objects_.empty()) key = objects_.front().first;
-  if (key.empty()) return {};
-  return fail(Errc::bad_data, fmt::format("{} is not known here; allowed: {}", in_quotes(key), allowed), key);
+std::vector<app::ColumnText> Body::rest() const {
+  std::vector<app::ColumnText> cells;
+  for (const Value& value : values_) {
+    if (value.takes == Takes::text) cells.emplace_back(value.key, value.text);
+  }
+  return cells;
 }
 
 }  // namespace steelyard::serve

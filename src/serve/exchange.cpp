@@ -43,7 +43,12 @@ Result<Body> Exchange::body() const {
   if (!request.body.empty() && !type.starts_with("application/json")) {
     return fail(Errc::bad_data, "the body must be sent as application/json", "content-type");
   }
-  return Body::parse(request.body);
+  STEELYARD_TRY_ASSIGN(Body body, Body::parse(request.body));
+  std::vector<KnownKey> known;
+  if (route.row) known = row_keys(*route.row);
+  for (const BodyKey& key : route.body) known.push_back({key.name, key.takes});
+  STEELYARD_TRY(body.expect_only(known));
+  return body;
 }
 
 void Exchange::saw(std::string_view code) {

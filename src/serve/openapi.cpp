@@ -51,11 +51,9 @@ void body(JsonWriter& w, const Route& route) {
   w.key("properties").begin_object();
   for (const BodyKey& key : route.body) w.key(key.name).begin_object().field("description", key.meaning).end_object();
   if (route.row) {
-    for (const std::string_view column : app::columns_of(*route.row)) {
-      if (column != "athlete") {
-        w.key(column).begin_object().field("description", "as in files of " + std::string(word(*route.row)));
-        w.end_object();
-      }
+    for (const KnownKey& column : row_keys(*route.row)) {
+      w.key(column.name).begin_object().field("description", "as in files of " + std::string(word(*route.row)));
+      w.end_object();
     }
   }
   w.end_object().field("additionalProperties", false).end_object().end_object().end_object().end_object();

@@ -87,6 +87,7 @@ Result<Response> get_plan(Exchange& x) {
   if (week) span = {.from = monday_of(*week), .to = monday_of(*week) + Days{6}};
   STEELYARD_TRY_ASSIGN(const auto from, x.date("from"));
   STEELYARD_TRY_ASSIGN(const auto to, x.date("to"));
+  if (week && (from || to)) return fail(Errc::usage, "a week has its first and last day already", "week");
   STEELYARD_TRY_ASSIGN(const auto view,
                        app::show_plan(x.context(), x.athlete(), from.value_or(span.from), to.value_or(span.to)));
   return json_response(app::plan_json(view));

@@ -38,20 +38,21 @@ constexpr std::array k_week{Parameter{"week", "YYYY-Www; the last full week if n
 constexpr std::array k_one_week{Parameter{"week", "YYYY-Www", ""}};
 constexpr std::array k_name{Parameter{"name", "name of the file in messages", ""}};
 
-constexpr std::array k_check_keys{BodyKey{"usual", "true: what is not said is as usual"},
+constexpr std::array k_check_keys{BodyKey{"usual", "true: what is not said is as usual", Takes::truth},
                                   BodyKey{"done", "days whose planned session was done as planned"},
                                   BodyKey{"missed", "days without training"}};
-constexpr std::array k_session_keys{BodyKey{"text", "the whole session in gym shorthand, instead of the columns"},
-                                    BodyKey{"sets", "its sets: a list of objects with the columns of sets"}};
-constexpr std::array k_set_keys{BodyKey{"date", "the day; today if not given"},
-                                BodyKey{"part", "which session of the day"},
-                                BodyKey{"sets", "all sets of that part: a list of objects with the columns of sets"}};
+constexpr std::array k_session_keys{
+    BodyKey{"text", "the whole session in gym shorthand, instead of the columns"},
+    BodyKey{"sets", "its sets: a list of objects with the columns of sets", Takes::objects}};
+constexpr std::array k_set_keys{
+    BodyKey{"date", "the day; today if not given"}, BodyKey{"part", "which session of the day"},
+    BodyKey{"sets", "all sets of that part: a list of objects with the columns of sets", Takes::objects}};
 constexpr std::array k_decision_keys{BodyKey{"date", "the day; today if not given"},
-                                     BodyKey{"follow", "true: write the call into the plan"},
+                                     BodyKey{"follow", "true: write the call into the plan", Takes::truth},
                                      BodyKey{"override", "why another way was gone"},
                                      BodyKey{"did", "what was done instead"}, BodyKey{"lift", "this lift only"}};
 constexpr std::array k_answer_keys{BodyKey{"id", "number of the question"}, BodyKey{"answer", "keep, fix or drop"},
-                                   BodyKey{"columns", "with fix: an object of the corrected columns"}};
+                                   BodyKey{"columns", "with fix: an object of the corrected columns", Takes::objects}};
 constexpr std::array k_week_decision_keys{BodyKey{"week", "YYYY-Www"}, BodyKey{"athlete", "code"},
                                           BodyKey{"decision", "accept, change or ignore"}, BodyKey{"note", "a note"}};
 constexpr std::array k_login_keys{BodyKey{"token", "a token that 'steelyard token add' has shown"}};
@@ -200,6 +201,14 @@ bool fits(std::string_view path, const Target& target, std::string* a) {
 }
 
 }  // namespace
+
+std::vector<KnownKey> row_keys(RecordKind kind) {
+  std::vector<KnownKey> keys;
+  for (const std::string_view column : app::columns_of(kind)) {
+    if (column != "athlete") keys.push_back({column});
+  }
+  return keys;
+}
 
 std::span<const Route> routes() {
   return table();

@@ -23,6 +23,7 @@ struct Parameter {
 struct BodyKey {
   std::string_view name;
   std::string_view meaning;
+  Takes takes = Takes::text;
 };
 
 class Exchange;
@@ -41,6 +42,9 @@ struct Route {
   std::span<const std::string_view> share = {};  ///< what a lifter must share for a coach to see it
   std::string_view answer = "application/json";
 };
+
+/// The columns of a row that a body may give: the athlete is that of the path.
+[[nodiscard]] std::vector<KnownKey> row_keys(RecordKind kind);
 
 [[nodiscard]] std::span<const Route> routes();
 /// The route of a method and a path; null = none. `a` gets the athlete's code.
@@ -73,6 +77,8 @@ class Exchange {
   [[nodiscard]] Result<Day> day() const;
   /// The "date" of the body, else today where the athlete lives.
   [[nodiscard]] Result<Day> day_in(Body& body) const;
+  /// The body, with no other keys than the table has for the route.
+  /// errors  bad_data, usage
   [[nodiscard]] Result<Body> body() const;
   /// A look at somebody's data that is not the athlete of the path.
   void saw(std::string_view athlete);

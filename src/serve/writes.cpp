@@ -30,15 +30,19 @@ Response stored(const Exchange& x, Day day, std::size_t rows, std::size_t questi
 
 /// The row of that kind: what the body says, with the athlete and the day of the request.
 Result<Record> row_in(Exchange& x, RecordKind kind, const std::vector<app::ColumnText>& said, Day day) {
-  std::vector<app::ColumnText> cells{{"athlete", x.athlete().athlete}, {"date", format_day(day)}};
-  cells.insert(cells.end(), said.begin(), said.end());
+  std::vector<app::ColumnText> cells = said;  // before the two that nobody may say otherwise
+  cells.emplace_back("athlete", x.athlete().athlete);
+  cells.emplace_back("date", format_day(day));
   return app::row_of(x.context(), kind, cells);
 }
 
 Result<std::vector<Record>> set_rows(Exchange& x, std::vector<Body> sets, const std::optional<std::string>& part,
                                      Day day) {
   std::vector<Record> rows;
+  std::vector<KnownKey> known = row_keys(RecordKind::sets);
+  std::erase_if(known, [](const KnownKey& key) { return key.name == "date"; });  // it is that of the body
   for (const Body& set : sets) {
+    STEELYARD_TRY(set.expect_only(known));
     auto cells = set.rest();
     if (part) cells.emplace_back("part", *part);
     STEELYARD_TRY_ASSIGN(auto row, row_in(x, RecordKind::sets, cells, day));
@@ -57,7 +61,10 @@ Result<std::optional<int>> part_of(const std::optional<std::string>& text) {
 /// A session in gym shorthand.
 Result<Response> log_shorthand(Exchange& x, Body& body, const std::string& text, Day day) {
   STEELYARD_TRY_ASSIGN(const auto part, part_of(body.take("part")));
-  STEELYARD_TRY(body.expect_empty("text, part, date"));
+  if (const auto more = body.rest(); !more.empty() || !body.take_objects("sets").empty()) {
+    return fail(Errc::bad_data, "a session is given in shorthand or in columns; beside text only part and date",
+                more.empty() ? "sets" : more.front().first);
+  }
   STEELYARD_TRY_ASSIGN(auto parsed, app::understand(x.context(), x.athlete(), day, text, std::nullopt));
   const std::size_t rows = 1 + parsed.sets.size();
   STEELYARD_TRY_ASSIGN(const auto logged, app::log_session(x.context(), std::move(parsed), part));
@@ -71,7 +78,6 @@ Result<Response> clear(Exchange& x, Body& body, Day day, const std::string& caut
                 "by");
   }
   const std::string note = body.take("note").value_or("");
-  STEELYARD_TRY(body.expect_empty("caution, by, note, date"));
   STEELYARD_TRY(app::clear_caution(x.context(), x.athlete(), day, caution, *by, note));
   return stored(x, day, 1, 0);
 }
@@ -125,7 +131,6 @@ Result<Response> post_sets(Exchange& x) {
   STEELYARD_TRY_ASSIGN(const Day day, x.day_in(body));
   const auto part = body.take("part");
   auto sets = body.take_objects("sets");
-  STEELYARD_TRY(body.expect_empty("sets, part, date"));
   if (sets.empty()) return fail(Errc::bad_data, "give the sets of the session, at least one", "sets");
   STEELYARD_TRY_ASSIGN(const auto rows, set_rows(x, std::move(sets), part, day));
   STEELYARD_TRY_ASSIGN(const std::size_t asked, app::store_rows(x.context(), "sets", rows));
@@ -147,7 +152,6 @@ Result<Response> post_decisions(Exchange& x) {
   const auto reason = body.take("override");
   const auto done = body.take("did").value_or("");
   const auto lift = body.take("lift");
-  STEELYARD_TRY(body.expect_empty("follow, override, did, lift, date"));
   if (follow == reason.has_value()) return fail(Errc::bad_data, "say one of \"follow\": true and \"override\": REASON");
   if (reason) {
     STEELYARD_TRY_ASSIGN(const auto kept, app::override_call(x.context(), x.athlete(), day, lift, *reason, done));
@@ -157,13 +161,29 @@ Result<Response> post_decisions(Exchange& x) {
   return stored(x, day, rows.size(), 0);
 }
 
+namespace {
+
+/// The one object of columns of a fix; a null corrects nothing and may only stand at a column of the rows asked about.
+Result<std::vector<app::ColumnText>> corrections(const Question& question, const std::vector<Body>& columns) {
+  if (columns.size() > 1) return fail(Errc::bad_data, "give one object of columns", "columns");
+  if (columns.empty()) return std::vector<app::ColumnText>{};
+  std::vector<KnownKey> known;
+  for (const Record& row : question.rows) {
+    const auto keys = row_keys(kind_of(row));
+    known.insert(known.end(), keys.begin(), keys.end());
+  }
+  STEELYARD_TRY(columns[0].expect_only(known));
+  return columns[0].rest();
+}
+
+}  // namespace
+
 Result<Response> post_answers(Exchange& x) {
   STEELYARD_TRY_ASSIGN(Body body, x.body());
   const auto id = parse_int(body.take("id").value_or(""));
   if (!id) return fail(Errc::bad_data, "say which question: its number", "id");
   const std::string answer = body.take("answer").value_or("");
   const auto columns = body.take_objects("columns");
-  STEELYARD_TRY(body.expect_empty("id, answer, columns"));
   STEELYARD_TRY_ASSIGN(const auto question, x.context().store.question(*id));
   if (!question || question->athlete != x.athlete().athlete) {
     return fail(Errc::no_input, fmt::format("there is no question {} about {}", *id, x.athlete().athlete), "id");
@@ -173,7 +193,8 @@ Result<Response> post_answers(Exchange& x) {
   } else if (answer == "drop") {
     STEELYARD_TRY(app::drop(x.context(), *id));
   } else if (answer == "fix") {
-    STEELYARD_TRY(app::fix(x.context(), *id, columns.empty() ? std::vector<app::ColumnText>{} : columns[0].rest()));
+    STEELYARD_TRY_ASSIGN(const auto corrected, corrections(*question, columns));
+    STEELYARD_TRY(app::fix(x.context(), *id, corrected));
   } else {
     return fail(Errc::bad_data, not_a_word(answer, "an answer", std::array{"keep"sv, "fix"sv, "drop"sv}), "answer");
   }
@@ -183,7 +204,8 @@ Result<Response> post_answers(Exchange& x) {
 Result<Response> post_days_off(Exchange& x) {
   STEELYARD_TRY_ASSIGN(Body body, x.body());
   std::vector<app::ColumnText> cells{{"athlete", x.athlete().athlete}};
-  cells.insert(cells.end(), body.rest().begin(), body.rest().end());
+  const auto said = body.rest();
+  cells.insert(cells.end(), said.begin(), said.end());
   STEELYARD_TRY_ASSIGN(const Record row, app::row_of(x.context(), RecordKind::days_off, cells));
   STEELYARD_TRY_ASSIGN(const std::size_t asked, app::store_rows(x.context(), "off", std::span(&row, 1)));
   return stored(x, std::get<DaysOff>(row).from, 1, asked);
@@ -203,7 +225,6 @@ Result<Response> post_week_decisions(Exchange& x) {
   const std::string code = body.take("athlete").value_or("");
   const std::string decision = body.take("decision").value_or("");
   const std::string note = body.take("note").value_or("");
-  STEELYARD_TRY(body.expect_empty("week, athlete, decision, note"));
   const auto parsed = parse_iso_week(week);
   if (!parsed) return fail(Errc::bad_data, parsed.error().what, "week");
   constexpr std::array words{"accept"sv, "change"sv, "ignore"sv};

@@ -1,5 +1,6 @@
 // Sources: the contract's list of routes; RFC 9110 sections 8.8.3 (ETag), 13.1.2 (If-None-Match), 15.5.6 (405 names the
 // allowed methods); the IETF draft "The Idempotency-Key HTTP Header Field" (same key, other request: 422).
+#include "serve/routes.hpp"
 #include "service.hpp"
 #include "steelyard/app/plan.hpp"
 #include "steelyard/app/show.hpp"
@@ -72,6 +73,25 @@ TEST_F(ApiTest, UnknownAddressesMethodsAndParametersAreToldApart) {
   EXPECT_EQ(text(get("/v1/athletes/a1/today?date=2026-02-30"), "where"), "date");
 }
 
+TEST_F(ApiTest, ASpanThatEndsBeforeItBeginsIsRefused) {
+  for (const std::string what : {"plan", "loads"}) {
+    const std::string path = "/v1/athletes/a1/" + what;
+    const Response turned = get(path + "?date=2026-11-23&from=2026-11-23&to=2026-11-22");
+    EXPECT_EQ(turned.status, 400) << what << turned.body;
+    EXPECT_EQ(text(turned, "where"), "to");
+    EXPECT_EQ(text(turned, "detail"),
+              "the span from 2026-11-23 to 2026-11-22 ends before it begins; allowed: a last day on or after the first");
+    EXPECT_EQ(get(path + "?date=2026-11-23&from=2026-11-23&to=2026-11-23").status, 200) << what;
+  }
+  // One end alone is set against what the other is then.
+  EXPECT_EQ(get("/v1/athletes/a1/plan?date=2026-11-23&to=2026-11-01").status, 400);
+  EXPECT_EQ(get("/v1/athletes/a1/plan?date=2026-11-23&from=2027-01-01").status, 400);
+  EXPECT_EQ(text(get("/v1/athletes/a1/plan?week=2026-W48&from=2026-11-23"), "where"), "week");
+  const Response days =
+      post("/v1/athletes/a1/days-off", R"({"from": "2026-12-02", "to": "2026-12-01", "reason": "holiday"})");
+  EXPECT_EQ(days.status, 422) << days.body;
+}
+
 TEST_F(ApiTest, ACheckIsStoredAndAnsweredWithTheCall) {
   const Response response = post("/v1/athletes/a1/checks",
                                  R"({"date": "2026-11-23", "sleep_hours": 7.5, "soreness": 2,
@@ -92,6 +112,48 @@ TEST_F(ApiTest, AWrongValueNamesItsColumnAndStoresNothing) {
   EXPECT_TRUE(log().checks.empty());
   EXPECT_EQ(post("/v1/athletes/a1/checks", "{\"soreness\": ").status, 422);
   EXPECT_EQ(post("/v1/athletes/a1/checks", R"({"sorenes": 2})").status, 400);
+}
+
+TEST_F(ApiTest, AKeyThatIsNotKnownIsRefusedWhateverItsValue) {
+  read("athlete,date,minutes,rpe\na1,2026-11-20,75,7\n", "one.csv");
+  const std::string before = digest();
+  for (const Route& route : routes()) {
+    if (route.method != "POST" || (route.body.empty() && !route.row)) continue;
+    std::string path(route.path);
+    if (const auto at = path.find("{a}"); at != std::string::npos) path.replace(at, 3, "a1");
+    for (const std::string value : {"null", "false", "true", "1", "\"x\"", "{}", "[]", "[{\"a\": 1}]"}) {
+      const Response response = post(path, "{\"nonsense\": " + value + "}");
+      EXPECT_EQ(response.status, 400) << path << ' ' << value << response.body;
+      EXPECT_EQ(text(response, "where"), "nonsense");
+      EXPECT_NE(text(response, "detail").find("; allowed: "), std::string::npos) << response.body;
+    }
+  }
+  const std::string sets = R"({"date": "2026-11-23", "sets": [{"lift": "squat", "reps": 3, "nonsense": null}]})";
+  EXPECT_EQ(text(post("/v1/athletes/a1/sets", sets), "where"), "nonsense");
+  EXPECT_EQ(text(post("/v1/athletes/a1/sessions", sets), "where"), "nonsense");
+  EXPECT_EQ(digest(), before);
+}
+
+TEST_F(ApiTest, AKnownKeyTakesItsOwnKindOfValueAndNullSaysNothing) {
+  EXPECT_EQ(text(post("/v1/athletes/a1/checks", R"({"soreness": true})"), "detail"),
+            "soreness takes a text or a number");
+  EXPECT_EQ(text(post("/v1/athletes/a1/checks", R"({"usual": "yes"})"), "detail"), "usual takes true or false");
+  EXPECT_EQ(text(post("/v1/athletes/a1/sets", R"({"sets": "3x5"})"), "detail"), "sets takes a list of objects");
+  ASSERT_EQ(post("/v1/athletes/a1/checks", R"({"date": "2026-11-23", "soreness": 2, "fatigue": 3})").status, 201);
+  ASSERT_EQ(post("/v1/athletes/a1/checks", R"({"date": "2026-11-23", "soreness": null, "mood": 4})").status, 201);
+  ASSERT_EQ(log().checks.size(), 1U);
+  EXPECT_EQ(log().checks[0].soreness, 2);
+  EXPECT_EQ(log().checks[0].mood, 4);
+}
+
+TEST_F(ApiTest, ABodyCannotBeAboutSomebodyElseThanThePath) {
+  const std::string row = R"("athlete": "a2", "date": "2026-11-23", "lift": "squat", "percent": 60, "speed": 0.6)";
+  EXPECT_EQ(text(post("/v1/athletes/a1/bar", "{" + row + "}"), "where"), "athlete");
+  const std::string set = R"({"date": "2026-11-23", "sets": [{"athlete": "a2", "lift": "squat", "reps": 3}]})";
+  EXPECT_EQ(text(post("/v1/athletes/a1/sets", set), "where"), "athlete");
+  EXPECT_EQ(text(post("/v1/athletes/a1/checks", R"({"athlete": "a2", "soreness": 3})"), "where"), "athlete");
+  const auto other = store->log("a2", *parse_day("2020-01-01"), *parse_day("2030-01-01")).value();
+  EXPECT_TRUE(other.bar.empty() && other.sets.empty() && other.checks.empty());
 }
 
 TEST_F(ApiTest, ASessionComesWithItsSetsOrInShorthand) {

@@ -9,6 +9,7 @@
 #include "app/files.hpp"
 #include "app/restore.hpp"
 #include "app/span.hpp"
+#include "steelyard/app/folder.hpp"
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/ingest/reader.hpp"
@@ -122,9 +123,25 @@ Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& co
   return out.write(options.folder);
 }
 
-Result<void> erase(Context& context, const std::string& athlete) {
+Result<Erased> erase(Context& context, const std::string& athlete) {
   STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
-  return context.store.erase(athlete);
+  STEELYARD_TRY_ASSIGN(const auto paths, context.store.service().outbox_paths(athlete));
+  Erased erased;
+  if (const auto gone = context.store.erase(athlete); !gone) {
+    if (gone.error().code != Errc::busy) return tl::make_unexpected(gone.error());
+    erased.unfinished = gone.error();
+  }
+  for (const std::string& path : paths) {
+    for (const std::string_view ending : k_briefing_files) {
+      const auto removed = remove_file(path + std::string(ending));
+      if (!removed) {
+        erased.left.push_back(removed.error());
+      } else {
+        erased.files += *removed ? std::size_t{1} : 0;
+      }
+    }
+  }
+  return erased;
 }
 
 }  // namespace steelyard::app

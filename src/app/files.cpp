@@ -11,6 +11,7 @@
 #include <cstring>
 #include <filesystem>
 
+#include "steelyard/app/folder.hpp"
 #include "steelyard/base/text.hpp"
 
 namespace steelyard::app {
@@ -136,15 +137,28 @@ Result<std::vector<std::string>> log_files_of(const std::string& folder) {
 }
 
 Result<void> make_folder(const std::string& path) {
-  std::error_code error;
-  fs::create_directories(path, error);
-  if (error) return fail(Errc::io, fmt::format("cannot be made: {}", error.message()), path);
+  fs::path made;
+  for (const fs::path& part : fs::path(path)) {
+    made /= part;
+    if (is_folder(made.string())) continue;
+    if (::mkdir(made.c_str(), S_IRWXU) != 0 && errno != EEXIST) {
+      return fail(Errc::io, fmt::format("cannot be made: {}", std::strerror(errno)), path);
+    }
+  }
+  if (!is_folder(path)) return fail(Errc::io, "is a file, not a folder", path);
   return {};
+}
+
+Result<bool> remove_file(const std::string& path) {
+  if (::unlink(path.c_str()) == 0) return true;
+  if (errno == ENOENT || errno == ENOTDIR) return false;
+  return fail(Errc::io, fmt::format("cannot be removed: {}", std::strerror(errno)), path);
 }
 
 Result<void> write_whole_file(const std::string& path, std::string_view text) {
   const std::string beside = path + ".part";
-  const int fd = ::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+  ::unlink(beside.c_str());  // left over from a crash, perhaps with other permissions; or somebody's link
+  const int fd = ::open(beside.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
   if (fd < 0) return io_error("cannot be written", path);
   while (!text.empty()) {
     const auto n = ::write(fd, text.data(), text.size());

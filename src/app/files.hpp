@@ -52,9 +52,11 @@ class FileSource : public ingest::ByteSource {
 /// Log files of a folder (.csv, .jsonl), by name, without hidden ones.   errors  io
 [[nodiscard]] Result<std::vector<std::string>> log_files_of(const std::string& folder);
 
+/// With the folders above it; those that are made are the owner's alone, since what goes in is about people.
 /// errors  io
 [[nodiscard]] Result<void> make_folder(const std::string& path);
-/// Writes the file whole or not at all: beside it first, flushed to the disk, then renamed.   errors  io
+/// Writes the file whole or not at all: beside it first, flushed to the disk, then renamed. Readable for its owner
+/// only. errors  io
 [[nodiscard]] Result<void> write_whole_file(const std::string& path, std::string_view text);
 
 }  // namespace steelyard::app

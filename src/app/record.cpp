@@ -138,8 +138,9 @@ Result<DaysOff> set_days_off(Context& context, const Athlete& athlete, Day from,
   return std::get<DaysOff>(row);
 }
 
-Result<std::optional<store::EntryInfo>> undo(Context& context) {
-  return context.store.undo_last();
+Result<std::optional<store::UndoneEntry>> undo(Context& context, const std::optional<std::string>& only_of) {
+  if (only_of) STEELYARD_TRY(find_athlete(context, only_of, std::nullopt));
+  return context.store.undo_last(only_of);
 }
 
 Result<ingest::ParsedLog> understand(const Context& context, const Athlete& athlete, Day day, std::string_view text,

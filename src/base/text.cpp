@@ -88,6 +88,12 @@ std::string join_words(std::span<const std::string> words) {
   return text;
 }
 
+std::string join_some_words(std::span<const std::string> words) {
+  constexpr std::size_t all = 4;
+  if (words.size() <= all) return join_words(words);
+  return fmt::format("{}, {} and {} others", words[0], words[1], words.size() - 2);
+}
+
 std::string capitalized(std::string_view text) {
   std::string result(text);
   if (!result.empty() && result[0] >= 'a' && result[0] <= 'z') result[0] = static_cast<char>(result[0] - 'a' + 'A');

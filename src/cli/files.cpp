@@ -69,19 +69,28 @@ RunResult run_erase(Run& run) {
         run.terminal.line(fmt::format("This removes everything about {} for good. Type the code to confirm: ", code));
     if (typed != code) return fail(Errc::failed, "nothing was removed");
   }
-  STEELYARD_TRY(app::erase(context, code));
-  STEELYARD_TRY(run.terminal.out(fmt::format("Everything about {} is gone.\n", code)));
-  return 0;
+  STEELYARD_TRY_ASSIGN(const app::Erased erased, app::erase(context, code));
+  std::string text = fmt::format("Everything about {} is gone from the store.\n", code);
+  if (erased.files > 0) text += fmt::format("{} files of briefings are gone from the outbox.\n", erased.files);
+  STEELYARD_TRY(run.terminal.out(text));
+  for (const Error& error : erased.left) run.terminal.error("steelyard: " + error.text());
+  run.terminal.note(
+      "note: outside of the store, these may still tell of them: the files that were read (those of the service lie "
+      "in\n"
+      "done/ and rejected/ of its inbox), what 'export' and 'report' wrote, what --hand-to passed on, and backups");
+  if (erased.unfinished) return tl::make_unexpected(*erased.unfinished);
+  return erased.left.empty() ? 0 : exit_status(Errc::io);
 }
 
 RunResult run_undo(Run& run) {
   STEELYARD_TRY(run.expect_words(0, 0, "undo"));
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
-  STEELYARD_TRY_ASSIGN(const auto undone, app::undo(context));
+  STEELYARD_TRY_ASSIGN(const auto undone, app::undo(context, run.globals.athlete));
   if (!undone) return fail(Errc::no_input, "there is nothing to take back");
   STEELYARD_TRY(run.terminal.out(
-      fmt::format("Taken back: {} of {}.\n", report::clean(undone->source, run.look()),
-                  format_day(std::chrono::floor<Days>(std::chrono::local_seconds{undone->at.time_since_epoch()})))));
+      fmt::format("Taken back: {} of {}{}.\n", report::clean(undone->source, run.look()),
+                  format_day(std::chrono::floor<Days>(std::chrono::local_seconds{undone->at.time_since_epoch()})),
+                  undone->athletes.empty() ? "" : ", about " + join_some_words(undone->athletes))));
   return 0;
 }
 
@@ -119,17 +128,22 @@ const Command k_erase{
     .name = "erase",
     .job = "remove an athlete and every trace of them for good",
     .usage = "CODE",
-    .more = "On a terminal it asks for the code once more. 'export' first keeps a copy.",
+    .more =
+        "On a terminal it asks for the code once more. 'export' first keeps a copy. Files of briefings that tell of\n"
+        "the athlete go too; files that were read, exports, reports and backups are yours to remove.",
     .example = "erase hc01 --yes",
     .add_options = [](po::options_description_easy_init add) { add("yes", po::bool_switch(), "do not ask"); },
     .run = run_erase};
 
-const Command k_undo{.name = "undo",
-                     .job = "take the last entry back",
-                     .usage = "",
-                     .more = "An entry is one file or one command. What it replaced comes back.",
-                     .example = "undo",
-                     .add_options = nullptr,
-                     .run = run_undo};
+const Command k_undo{
+    .name = "undo",
+    .job = "take the last entry back",
+    .usage = "",
+    .more =
+        "An entry is one file or one command. What it replaced comes back. With --athlete it is taken\n"
+        "back only if it is about that athlete and nobody else.",
+    .example = "undo --athlete hc01",
+    .add_options = nullptr,
+    .run = run_undo};
 
 }  // namespace steelyard::cli

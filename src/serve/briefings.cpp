@@ -3,6 +3,8 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
+#include <filesystem>
 #include <set>
 
 #include "steelyard/app/access.hpp"
@@ -108,13 +110,28 @@ std::string base_name(const store::Briefing& b) {
   return fmt::format("{}-week{}{}", format_day(b.date), b.subject.empty() ? "" : "-", safe_name(b.subject));
 }
 
-Result<void> hand_over(const store::Briefing& b, const BriefingOptions& options,
+/// Writes the three files, noted before, so that whoever erases an athlete finds them.
+/// returns  false = the athlete was erased meanwhile, and nothing stays
+Result<bool> write_files(store::Service& service, const store::Briefing& b, const std::string& base) {
+  STEELYARD_TRY_ASSIGN(const bool noted, service.note_outbox(b, base));
+  if (!noted) return false;
+  const std::array<std::string_view, 3> contents{b.text, b.html, b.json};
+  for (std::size_t i = 0; i < contents.size(); ++i) {
+    STEELYARD_TRY(app::write_file(base + std::string(app::k_briefing_files.at(i)), contents.at(i)));
+  }
+  STEELYARD_TRY_ASSIGN(const bool there, service.has_briefing(b.kind, b.subject, b.date));
+  if (there) return true;
+  for (const auto ending : app::k_briefing_files) STEELYARD_TRY(app::remove_file(base + std::string(ending)));
+  return false;
+}
+
+Result<void> hand_over(store::Service& service, const store::Briefing& b, const BriefingOptions& options,
                        const std::function<bool()>& is_stopped) {
-  const std::string base = fmt::format("{}/{}", options.outbox, base_name(b));
-  STEELYARD_TRY(app::write_file(base + ".txt", b.text));
-  STEELYARD_TRY(app::write_file(base + ".html", b.html));
-  STEELYARD_TRY(app::write_file(base + ".json", b.json));
-  if (options.command.empty()) return {};
+  std::error_code unknown;  // from any folder the files are to be found again
+  const auto outbox = std::filesystem::absolute(options.outbox, unknown);
+  const std::string base = fmt::format("{}/{}", unknown ? options.outbox : outbox.string(), base_name(b));
+  STEELYARD_TRY_ASSIGN(const bool written, write_files(service, b, base));
+  if (!written || options.command.empty()) return {};
   return run_command(options.command, base + ".txt",
                      {{"STEELYARD_BRIEFING_ID", base_name(b)},
                       {"STEELYARD_BRIEFING_KIND", b.kind},
@@ -179,7 +196,7 @@ Result<BriefingReport> deliver_briefings(app::Context& context, const BriefingOp
   BriefingReport report;
   for (const store::Briefing& b : waiting) {
     if (is_stopped()) break;
-    const auto handed = hand_over(b, options, is_stopped);
+    const auto handed = hand_over(service, b, options, is_stopped);
     if (handed) {
       STEELYARD_TRY(service.set_delivered(b, context.now));
       ++report.delivered;

@@ -44,7 +44,9 @@ class LaterStore final : public store::Store {
   [[nodiscard]] Result<AthleteLog> log(std::string_view athlete, Day from, Day to) override {
     return store_.log(athlete, from, to);
   }
-  [[nodiscard]] Result<std::optional<store::EntryInfo>> undo_last() override { return only_reads(); }
+  [[nodiscard]] Result<std::optional<store::UndoneEntry>> undo_last(const std::optional<std::string>&) override {
+    return only_reads();
+  }
   [[nodiscard]] Result<std::vector<store::HistoryRow>> history(std::string_view athlete) override {
     return store_.history(athlete);
   }

@@ -112,7 +112,8 @@ Result<void> order_entries(Database& db) {
 
 using Migration = Result<void> (*)(Database&);
 /// Migration i brings version i to version i + 1.
-constexpr std::array<Migration, k_schema_version> k_migrations{create_all, create_service_tables, order_entries};
+constexpr std::array<Migration, k_schema_version> k_migrations{create_all, create_service_tables, order_entries,
+                                                               add_service_columns};
 
 }  // namespace
 

@@ -63,6 +63,13 @@ create index week_decisions_by_week on week_decisions (week, athlete, id);
 )sql"));
 }
 
+Result<void> add_service_columns(Database& db) {
+  return db.run(in_words_of(db.dialect(), R"sql(
+alter table briefings add column outbox {text} not null default '';
+alter table week_decisions add column by_whom {text} not null default '';
+)sql"));
+}
+
 template <class... Values>
 Result<void> ServiceTables::run(const char* sql, const Values&... values) {
   Statement statement(db_, sql);
@@ -232,6 +239,24 @@ Result<void> ServiceTables::put_off(const Briefing& b, Instant next_try) {
              b.kind, b.subject, day_number(b.date), seconds(next_try));
 }
 
+Result<bool> ServiceTables::note_outbox(const Briefing& b, std::string_view path) {
+  STEELYARD_TRY(run("update briefings set outbox = ?4 where kind = ?1 and subject = ?2 and date = ?3", b.kind,
+                    b.subject, day_number(b.date), path));
+  return db_.changes() > 0;
+}
+
+Result<std::vector<std::string>> ServiceTables::outbox_paths(std::string_view athlete) {
+  Statement select(db_,
+                   "select distinct outbox from briefings where outbox <> '' and "
+                   "(athlete = ?1 or (kind = 'week' and replace(json, ?1, '') <> json)) order by outbox");
+  std::vector<std::string> paths;
+  STEELYARD_TRY(each(select.with(athlete), [&]() -> Result<void> {
+    paths.emplace_back(select.text(0));
+    return {};
+  }));
+  return paths;
+}
+
 // ------------------------------------------------------------------------------------------ inbox
 Result<void> ServiceTables::note_file(std::string_view digest, std::string_view outcome) {
   return run(
@@ -253,13 +278,13 @@ Result<void> ServiceTables::forget_file(std::string_view digest) {
 
 // ------------------------------------------------------------------------------------------ the week
 Result<void> ServiceTables::save_week_decision(const WeekDecision& d) {
-  return run("insert into week_decisions (week, athlete, decision, note, at) values (?1, ?2, ?3, ?4, ?5)", d.week,
-             d.athlete, d.decision, d.note, seconds(d.at));
+  return run("insert into week_decisions (week, athlete, decision, note, by_whom, at) values (?1, ?2, ?3, ?4, ?5, ?6)",
+             d.week, d.athlete, d.decision, d.note, d.by, seconds(d.at));
 }
 
 Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view week) {
   Statement select(db_,
-                   "select athlete, decision, note, at from week_decisions where id in (select max(id) from "
+                   "select athlete, decision, note, by_whom, at from week_decisions where id in (select max(id) from "
                    "week_decisions where week = ?1 group by athlete) order by athlete");
   std::vector<WeekDecision> all;
   STEELYARD_TRY(each(select.with(week), [&]() -> Result<void> {
@@ -267,7 +292,8 @@ Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view
                    .athlete = std::string(select.text(0)),
                    .decision = std::string(select.text(1)),
                    .note = std::string(select.text(2)),
-                   .at = instant(select.integer(3))});
+                   .by = std::string(select.text(3)),
+                   .at = instant(select.integer(4))});
     return {};
   }));
   return all;

@@ -8,6 +8,8 @@ namespace steelyard::store {
 
 /// Tables of version 2.
 [[nodiscard]] Result<void> create_service_tables(Database& db);
+/// Version 4: where the files of a briefing are, and who decided on a line of the week.
+[[nodiscard]] Result<void> add_service_columns(Database& db);
 
 class ServiceTables final : public Service {
  public:
@@ -41,6 +43,8 @@ class ServiceTables final : public Service {
   [[nodiscard]] Result<std::vector<Briefing>> undelivered(Instant now) override;
   [[nodiscard]] Result<void> set_delivered(const Briefing& briefing, Instant at) override;
   [[nodiscard]] Result<void> put_off(const Briefing& briefing, Instant next_try) override;
+  [[nodiscard]] Result<bool> note_outbox(const Briefing& briefing, std::string_view path) override;
+  [[nodiscard]] Result<std::vector<std::string>> outbox_paths(std::string_view athlete) override;
 
   [[nodiscard]] Result<void> note_file(std::string_view digest, std::string_view outcome) override;
   [[nodiscard]] Result<std::optional<std::string>> noted_file(std::string_view digest) override;

@@ -27,9 +27,9 @@ class SqlStore final : public Store {
     return c_.reader.log(athlete, from, to);
   }
 
-  [[nodiscard]] Result<std::optional<EntryInfo>> undo_last() override {
+  [[nodiscard]] Result<std::optional<UndoneEntry>> undo_last(const std::optional<std::string>& only_of) override {
     STEELYARD_TRY(no_entry());
-    return undo_last_entry(c_);
+    return undo_last_entry(c_, only_of);
   }
   [[nodiscard]] Result<std::vector<HistoryRow>> history(std::string_view athlete) override {
     return history_of(c_.db, athlete);

@@ -84,6 +84,9 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
   }
   // Answers that may be repeated and the coach's briefings carry what was said about anybody.
   STEELYARD_TRY(db.run("delete from replies"));
+  Statement unsent(db,
+                   "delete from briefings where kind = 'week' and delivered is null and replace(json, ?1, '') <> json");
+  STEELYARD_TRY(unsent.with(athlete).run());
   Statement blank(
       db, "update briefings set say = '', html = '', json = '' where kind = 'week' and replace(json, ?1, '') <> json");
   STEELYARD_TRY(blank.with(athlete).run());
@@ -129,17 +132,39 @@ Result<std::vector<HistoryRow>> history_of(Database& db, std::string_view athlet
   return history;
 }
 
-Result<std::optional<EntryInfo>> undo_last_entry(Connection& c) {
+namespace {
+
+/// Whom an entry changed something of, or whose question it answered.
+Result<std::vector<std::string>> athletes_of(Database& db, std::int64_t entry) {
+  Statement select(db,
+                   "select athlete from touches where entry = ?1 union select athlete from questions where entry = ?1 "
+                   "or answered_by = ?1 order by athlete");
+  std::vector<std::string> athletes;
+  STEELYARD_TRY(each(select.with(entry), [&]() -> Result<void> {
+    athletes.emplace_back(select.text(0));
+    return {};
+  }));
+  return athletes;
+}
+
+}  // namespace
+
+Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::optional<std::string>& only_of) {
   Transaction work(c.db);
   STEELYARD_TRY(work.begin());
   STEELYARD_TRY(c.db.lock_everybody());
-  EntryInfo last;
+  UndoneEntry last;
   {
     Statement select(c.db, "select id, at, source from entries order by done desc limit 1");
     STEELYARD_TRY_ASSIGN(const bool found, select.step());
     if (!found) return std::nullopt;
-    last = {.id = select.integer(0), .at = instant(select.integer(1)), .source = std::string(select.text(2))};
+    last = {{.id = select.integer(0), .at = instant(select.integer(1)), .source = std::string(select.text(2))}, {}};
     select.reset();
+  }
+  STEELYARD_TRY_ASSIGN(last.athletes, athletes_of(c.db, last.id));
+  if (only_of && last.athletes != std::vector{*only_of}) {
+    return fail(Errc::not_allowed, fmt::format("the last entry is about {}, not about {} alone; nothing was taken back",
+                                               join_some_words(last.athletes), *only_of));
   }
   STEELYARD_TRY(for_each_kind([&]<class R>() { return undo_rows<R>(c.db, last.id); }));
   STEELYARD_TRY(c.questions.undo(last.id));

@@ -130,10 +130,35 @@ TEST_F(Commands, ExportAndEraseAndReadBack) {
   set_up_lifter();
   EXPECT_EQ(ok(with("export out")), "out/athletes.csv: 1 rows\nout/maxes.csv: 1 rows\nout/plan.csv: 1 rows\n");
   EXPECT_EQ(run(with("erase a1")).status, 64);  // nobody to confirm it
-  EXPECT_EQ(ok(with("erase a1 --yes")), "Everything about a1 is gone.\n");
+  const Outcome erased = run(with("erase a1 --yes"));
+  EXPECT_EQ(erased.out, "Everything about a1 is gone from the store.\n");
+  EXPECT_NE(erased.err.find("what 'export' and 'report' wrote"), std::string::npos) << erased.err;
   EXPECT_EQ(run(with("today")).status, 66);
   ok(with("ingest out"));
   EXPECT_EQ(run(with("today")).status, 0);
+}
+
+TEST_F(Commands, WhatIsWrittenAboutPeopleIsForItsOwnerOnly) {
+  set_up_lifter();
+  const Outcome modes = shell(
+      "umask 022; $PROGRAM export new/out --data s.db >log.txt; echo old >page.html; chmod 644 page.html; "
+      "$PROGRAM report --out page.html --data s.db >>log.txt; "
+      "$PROGRAM report --calendar --out days.ics --data s.db >>log.txt; "
+      "stat -c '%a %n' new new/out new/out/athletes.csv page.html days.ics s.db");
+  EXPECT_EQ(modes.out, "700 new\n700 new/out\n600 new/out/athletes.csv\n600 page.html\n600 days.ics\n600 s.db\n")
+      << modes.err;
+}
+
+TEST_F(Commands, UndoSaysWhoseEntryItTookBackAndIsHeldToTheAthleteNamed) {
+  set_up_lifter();
+  ok(with("athlete add b2"));
+  const Outcome other = run(with("undo --athlete a1"));
+  EXPECT_EQ(other.status, 77);
+  EXPECT_EQ(other.err, "steelyard: the last entry is about b2, not about a1 alone; nothing was taken back\n");
+  EXPECT_EQ(run(with("undo --athlete nobody")).status, 66);
+  const std::string out = ok(with("undo --athlete b2"));
+  EXPECT_TRUE(out.starts_with("Taken back: athlete add of 2") && out.ends_with(", about b2.\n")) << out;
+  EXPECT_TRUE(ok(with("undo")).ends_with(", about a1.\n"));
 }
 
 // ------------------------------------------------------------------------------------------ loads from files

@@ -3,6 +3,8 @@
 // 2026-03-08 to 2026-11-01; Auckland thirteen ahead until 2026-04-04 14:00 UTC and from 2026-09-26 14:00 UTC on.
 #include "serve/briefings.hpp"
 
+#include <sys/stat.h>
+
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -10,6 +12,7 @@
 
 #include "base/folder.hpp"
 #include "service.hpp"
+#include "steelyard/app/export.hpp"
 #include "steelyard/serve/daemon.hpp"
 
 namespace steelyard::serve {
@@ -142,6 +145,42 @@ TEST_F(BriefingsTest, AreThreeFilesEachAndSafeToShow) {
     const std::string name = file.path().filename();
     EXPECT_EQ(name.find_first_of("<> "), std::string::npos) << name;
   }
+}
+
+TEST_F(BriefingsTest, AreFilesForTheirOwnerOnlyAndGoWithWhomTheyTellOf) {
+  ::umask(022);
+  make(utc(11, 23, 20));  // Monday, and past six o'clock everywhere
+  deliver();
+  const auto names = [&] {
+    std::set<std::string> all;
+    for (const auto& file : std::filesystem::directory_iterator(folder.path())) {
+      EXPECT_EQ(file.status().permissions() & std::filesystem::perms::all,
+                std::filesystem::perms::owner_read | std::filesystem::perms::owner_write);
+      if (file.path().extension() == ".json") all.insert(file.path().stem().string());
+    }
+    return all;
+  };
+  // In Auckland it is Tuesday already, so Monday's own call is not made there any more.
+  EXPECT_EQ(names(), (std::set<std::string>{"2026-11-23-berlin", "2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc",
+                                            "2026-11-23-week-club", "2026-11-23-week-far"}));
+  const auto erased = app::erase(context, "berlin");
+  ASSERT_TRUE(erased);
+  EXPECT_EQ(erased->files, 6U);
+  EXPECT_TRUE(erased->left.empty());
+  EXPECT_EQ(names(),
+            (std::set<std::string>{"2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc", "2026-11-23-week-far"}));
+}
+
+TEST_F(BriefingsTest, FilesThatCannotBeRemovedAreNamed) {
+  make(utc(11, 24, 12));
+  deliver();
+  const std::string file = folder.file("2026-11-24-berlin.txt");
+  std::filesystem::remove(file);
+  std::filesystem::create_directory(file);  // cannot be removed as a file, whoever tries
+  const auto erased = app::erase(context, "berlin");
+  ASSERT_TRUE(erased);
+  ASSERT_EQ(erased->left.size(), 1U);
+  EXPECT_EQ(erased->left[0].where, file);
 }
 
 TEST_F(BriefingsTest, AreHandedToTheCommandOnItsStandardInput) {

@@ -69,7 +69,7 @@ TEST_F(FullDisk, LeavesNothingOfTheEntryAndTheNextOneWorks) {
   EXPECT_GT(failures, 5);
   ASSERT_TRUE(done) << "with enough room it is written";
   EXPECT_NE(must(digest_of_contents(c_.db)), before_);
-  must(undo_last_entry(c_));
+  must(undo_last_entry(c_, std::nullopt));
   EXPECT_EQ(must(digest_of_contents(c_.db)), before_);
 }
 

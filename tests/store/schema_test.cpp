@@ -15,7 +15,7 @@ TEST(Schema, VersionOneHasTheseColumns) {
   SqliteDatabase db;
   must(db.open(":memory:", k_wait));
   must(migrate(db));
-  ASSERT_EQ(k_schema_version, 3) << "a new version: keep this test for files that migrate from version 1";
+  ASSERT_EQ(k_schema_version, 4) << "a new version: keep this test for files that migrate from version 1";
   const std::map<std::string, std::string> tables{
       {"athletes",
        "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
@@ -74,6 +74,28 @@ TEST(Schema, AFileOfVersionOneGetsTheTablesOfTheServiceAndKeepsItsRows) {
   EXPECT_EQ(whole_log(*store, "a1").sessions.size(), 1U);
   EXPECT_EQ(must(store->service().add_token({.hash = "h", .role = "coach"})), 1);
   EXPECT_EQ(must(store->undo_last())->source, "test") << "what was entered before version 3 has its order too";
+}
+
+TEST(Schema, AFileOfVersionThreeKeepsWhatWasDecidedOnItsWeeks) {
+  const Folder folder;
+  const WeekDecision decided{.week = "2026-W47", .athlete = "a1", .decision = "accept", .note = "n"};
+  {
+    const auto store = must(open_sqlite_store(folder.file("a.db")));
+    enter(*store, {athlete("a1")});
+    must(store->service().save_week_decision(decided));
+  }
+  {
+    SqliteDatabase db;
+    must(db.open(folder.file("a.db"), k_wait));
+    must(db.run("alter table week_decisions drop column by_whom"));  // what is left is version 3
+    must(db.run("alter table briefings drop column outbox"));
+    must(db.run("pragma user_version = 3"));
+  }
+  const auto store = must(open_sqlite_store(folder.file("a.db")));
+  const auto kept = must(store->service().week_decisions("2026-W47"));
+  ASSERT_EQ(kept.size(), 1U);
+  EXPECT_EQ(kept[0].note, "n");
+  EXPECT_EQ(kept[0].by, "");
 }
 
 TEST(Schema, MigratingTwiceChangesNothing) {

@@ -103,6 +103,33 @@ TEST_P(ServiceTest, ABriefingIsThereOnceUntilItIsHandedOver) {
   EXPECT_TRUE(must(service.has_briefing("day", "a1", day("2026-11-23"))));
 }
 
+TEST_P(ServiceTest, FilesOfBriefingsAreFoundByWhomTheyTellOf) {
+  const auto store = open();
+  Service& service = store->service();
+  const auto add = [&](const std::string& kind, const std::string& subject, const std::string& json) {
+    const Briefing b{.kind = kind, .subject = subject, .date = day("2026-11-23"), .json = json};
+    must(service.add_briefing(b));
+    EXPECT_TRUE(must(service.note_outbox(b, "/out/" + kind + subject)));
+  };
+  add("day", "a1", "{}");
+  add("day", "a2", "{}");
+  add("week", "club", "[\"a1\"]");
+  add("week", "other", "[\"b1\"]");
+  EXPECT_EQ(must(service.outbox_paths("a1")), (std::vector<std::string>{"/out/daya1", "/out/weekclub"}));
+  EXPECT_EQ(must(service.outbox_paths("a2")), (std::vector<std::string>{"/out/daya2"}));
+  EXPECT_FALSE(must(service.note_outbox({.kind = "day", .subject = "none", .date = day("2026-11-23")}, "/x")));
+}
+
+TEST_P(ServiceTest, ADecisionOnAWeekSaysWhoMadeIt) {
+  const auto store = open();
+  must(store->service().save_week_decision(
+      {.week = "2026-W47", .athlete = "a1", .decision = "change", .note = "n", .by = "coach of club", .at = k_noon}));
+  const auto kept = must(store->service().week_decisions("2026-W47"));
+  ASSERT_EQ(kept.size(), 1U);
+  EXPECT_EQ(kept[0].by, "coach of club");
+  EXPECT_EQ(kept[0].at, k_noon);
+}
+
 TEST(StoreVersion, ChangesWithEveryCommitOfSomebodyElse) {
   const Folder folder;
   const auto reader = must(open_sqlite_store(folder.file("a.db")));
@@ -135,6 +162,9 @@ TEST_P(ServiceTest, ErasingLeavesNothingAboutTheAthlete) {
   must(service.add_briefing({.kind = "day", .subject = "a1", .date = day("2026-11-23")}));
   must(service.add_briefing(
       {.kind = "week", .subject = "", .date = day("2026-11-23"), .text = "about a1", .json = "\"a1\""}));
+  const Briefing sent{.kind = "week", .subject = "", .date = day("2026-11-16"), .text = "a1", .json = "\"a1\""};
+  must(service.add_briefing(sent));
+  must(service.set_delivered(sent, k_noon));
   must(service.save_week_decision({.week = "2026-W47", .athlete = "a1", .decision = "accept"}));
   must(service.save_reply("k", {.body = "a1"}, k_noon));
   must(store->erase("a1"));
@@ -142,8 +172,9 @@ TEST_P(ServiceTest, ErasingLeavesNothingAboutTheAthlete) {
   EXPECT_TRUE(must(service.accesses("a1")).empty());
   EXPECT_EQ(must(service.accesses("a2")).size(), 1U);
   EXPECT_FALSE(must(service.has_briefing("day", "a1", day("2026-11-23"))));
-  ASSERT_EQ(must(service.undelivered(k_noon)).size(), 1U);
-  EXPECT_EQ(must(service.undelivered(k_noon))[0].text, "");
+  EXPECT_FALSE(must(service.has_briefing("week", "", day("2026-11-23")))) << "it is made again, without the athlete";
+  EXPECT_TRUE(must(service.has_briefing("week", "", day("2026-11-16")))) << "it was handed over and is not made again";
+  EXPECT_TRUE(must(service.outbox_paths("a1")).empty());
   EXPECT_TRUE(must(service.week_decisions("2026-W47")).empty());
   EXPECT_FALSE(must(service.reply("k")));
 }

@@ -43,6 +43,34 @@ TEST_P(UndoTest, OfARowChangedTwiceInOneEntryBringsTheOldestBack) {
   EXPECT_EQ(picture(*store), before);
 }
 
+TEST_P(UndoTest, SaysWhomTheEntryWasAboutAndCanBeHeldToOne) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), athlete("bo")}, "both");
+  enter(*store, {check("ada", "2026-01-05", 8)}, "hers");
+  const auto whole = must(store->contents_digest());
+  EXPECT_EQ(code_of(store->undo_last("bo")), Errc::not_allowed);
+  EXPECT_EQ(must(store->contents_digest()), whole);
+  const auto hers = must(store->undo_last("ada"));
+  EXPECT_EQ(hers->source, "hers");
+  EXPECT_THAT(hers->athletes, ElementsAre("ada"));
+  EXPECT_EQ(code_of(store->undo_last("ada")), Errc::not_allowed) << "it is about bo too";
+  EXPECT_THAT(must(store->undo_last())->athletes, ElementsAre("ada", "bo"));
+  EXPECT_EQ(must(store->undo_last("ada")), std::nullopt);
+}
+
+TEST_P(UndoTest, OfAnAnswerNamesWhoseQuestionItWas) {
+  const auto store = open();
+  enter(*store, {athlete("ada")});
+  auto entry = must(store->begin("asks", k_noon));
+  must(entry->ask({.id = 0, .athlete = "ada", .date = day("2026-01-05"), .doubt = "minutes", .rows = {}}));
+  must(entry->commit());
+  entry = must(store->begin("answers", k_noon));
+  must(entry->answer(must(store->questions()).at(0).id, "dropped"));
+  must(entry->commit());
+  entry.reset();
+  EXPECT_THAT(must(store->undo_last())->athletes, ElementsAre("ada"));
+}
+
 TEST_P(UndoTest, GoesBackEntryByEntryToAnEmptyStore) {
   const auto store = open();
   const auto empty = must(store->contents_digest());

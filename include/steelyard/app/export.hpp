@@ -25,7 +25,15 @@ struct ExportOptions {
 [[nodiscard]] Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& context,
                                                                                    const ExportOptions& options);
 
-/// Removes every trace of an athlete. errors  no_input
-[[nodiscard]] Result<void> erase(Context& context, const std::string& athlete);
+/// What an erasure did outside of the store.
+struct Erased {
+  std::size_t files = 0;            ///< of briefings, removed from the outbox
+  std::vector<Error> left;          ///< files that are there and could not be removed
+  std::optional<Error> unfinished;  ///< traces that stay in the store's file until others close it
+};
+
+/// Removes every trace of an athlete from the store, and the files of briefings that tell of them.
+/// errors  no_input, those of the store
+[[nodiscard]] Result<Erased> erase(Context& context, const std::string& athlete);
 
 }  // namespace steelyard::app

@@ -39,7 +39,9 @@ using ColumnText = std::pair<std::string, std::string>;
                                            std::string_view reason);
 
 /// Takes the last entry back. none = there is none
-[[nodiscard]] Result<std::optional<store::EntryInfo>> undo(Context& context);
+/// `only_of`: the athlete whom alone it may be about. errors  not_allowed (it is about somebody else), no_input
+[[nodiscard]] Result<std::optional<store::UndoneEntry>> undo(Context& context,
+                                                             const std::optional<std::string>& only_of = std::nullopt);
 
 // ------------------------------------------------------------------------------------------ sessions
 /// What a line of gym shorthand was understood as. Bare weights are in `units`, else in the athlete's unit.

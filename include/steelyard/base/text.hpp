@@ -28,6 +28,8 @@ inline constexpr double k_kg_per_lb = 0.45359237;
 [[nodiscard]] std::string to_lower(std::string_view text);                                 ///< ASCII letters only
 /// "a", "a and b", "a, b and c"
 [[nodiscard]] std::string join_words(std::span<const std::string> words);
+/// "a, b and 7 others" if there are more than four
+[[nodiscard]] std::string join_some_words(std::span<const std::string> words);
 [[nodiscard]] std::string capitalized(std::string_view text);
 /// 'text' for a message: control characters as \n, \t or \xNN, and no more than about 60 bytes of it.
 [[nodiscard]] std::string in_quotes(std::string_view text);

@@ -72,6 +72,7 @@ struct WeekDecision {
   std::string athlete;
   std::string decision;  ///< "accept", "change", "ignore"
   std::string note;
+  std::string by;  ///< who decided, in words
   Instant at{};
 };
 
@@ -122,6 +123,11 @@ class Service {
   [[nodiscard]] virtual Result<std::vector<Briefing>> undelivered(Instant now) = 0;
   [[nodiscard]] virtual Result<void> set_delivered(const Briefing& briefing, Instant at) = 0;
   [[nodiscard]] virtual Result<void> put_off(const Briefing& briefing, Instant next_try) = 0;
+  /// Keeps where the files of a briefing will be: their path without what follows the last point. false = the briefing
+  /// is not there any more.
+  [[nodiscard]] virtual Result<bool> note_outbox(const Briefing& briefing, std::string_view path) = 0;
+  /// The paths of files that tell of an athlete: of their own briefings, and of the weeks in which their code stands.
+  [[nodiscard]] virtual Result<std::vector<std::string>> outbox_paths(std::string_view athlete) = 0;
 
   // ------------------------------------------------------------------------------------------ inbox
   /// A file whose rows are stored, noted in the same transaction; forgotten once it has left the inbox.

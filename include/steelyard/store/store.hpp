@@ -87,6 +87,10 @@ struct EntryInfo {
   std::string source;  ///< file name or command, as given to begin()
 };
 
+struct UndoneEntry : EntryInfo {
+  std::vector<std::string> athletes;  ///< whom it was about, ascending by code
+};
+
 struct HistoryRow {
   EntryInfo replaced_by;
   Record before;
@@ -144,8 +148,10 @@ class Store {
 
   /// Takes the last entry back: its rows go, the rows that it replaced or removed come back, its questions go, the
   /// questions that it answered are open again, saved states go as with commit(). none = there is none.
-  /// errors  failed (an entry is open)
-  [[nodiscard]] virtual Result<std::optional<EntryInfo>> undo_last() = 0;
+  /// `only_of`: the athlete whom alone it may be about.
+  /// errors  failed (an entry is open), not_allowed (it is about somebody else; nothing is taken back)
+  [[nodiscard]] virtual Result<std::optional<UndoneEntry>> undo_last(
+      const std::optional<std::string>& only_of = std::nullopt) = 0;
   /// Rows that were replaced or removed, in the order in which that happened.
   [[nodiscard]] virtual Result<std::vector<HistoryRow>> history(std::string_view athlete) = 0;
   [[nodiscard]] virtual Result<std::optional<Question>> question(std::int64_t id) = 0;
@@ -175,7 +181,8 @@ class Store {
   [[nodiscard]] virtual Result<std::vector<StoredForecast>> forecasts(std::string_view athlete) = 0;
 
   /// Removes every trace of an athlete, history and calls included, and gives the space back. Names of entries that
-  /// contain the athlete's code or name are blanked.
+  /// contain the athlete's code or name are blanked, and briefings of weeks in which the code stands: what was not
+  /// handed over of them goes. Files that briefings were written to (Service::outbox_paths) are the caller's to remove.
   /// errors  no_input; failed (an entry is open); busy (removed, but another process still reads the old pages)
   [[nodiscard]] virtual Result<void> erase(std::string_view athlete) = 0;
   /// Digest of all rows (not of history, calls or questions): equal contents, equal digest, whatever the order of

@@ -10,11 +10,6 @@
 namespace steelyard::decide {
 namespace {
 
-// The same as in the sentence of the call (words.cpp); common practice.
-constexpr double k_heavier_rpe = 6;
-constexpr double k_much_heavier_rpe = 7;
-constexpr double k_lighter_rpe = 4;
-
 std::string shown(double kg, const Athlete& athlete) {
   if (athlete.units == Unit::lb) return fmt::format("{} lb", format_number(std::round(2 * kg / k_kg_per_lb) / 2, 1));
   return fmt::format("{} kg", format_number(kg, 2));
@@ -31,18 +26,19 @@ bool may_go_up(const LiftCall& call) {
 BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models) {
   const Gear gear = gear_of(athlete, models.lifts);
   const double step = models.limits.distance.percent_step;
+  const auto& bar = models.limits.bar;
   const auto at = [&](double percent, Rounding rounding) {
     return loadable(percent / 100 * call.training_max_kg.value_or(0), gear, rounding);
   };
   BarDecision decision{.say = {}, .weight_kg = call.weight_kg, .plates_per_side = call.plates_per_side};
   const std::string felt = "The last warm-up was RPE " + format_number(rpe, 1);
-  if (rpe >= k_heavier_rpe) {
-    const double off = rpe >= k_much_heavier_rpe ? 2 * step : step;
+  if (rpe >= bar.heavier_rpe) {
+    const double off = rpe >= bar.much_heavier_rpe ? 2 * step : step;
     decision.weight_kg = at(call.call.percent - off, Rounding::down);
     decision.plates_per_side = plates_for(*decision.weight_kg, gear).value_or(std::vector<double>{});
     decision.say = fmt::format("{}, heavier than usual: take {} % off, {}.", felt, format_number(off, 1),
                                shown(*decision.weight_kg, athlete));
-  } else if (rpe <= k_lighter_rpe && may_go_up(call)) {
+  } else if (rpe <= bar.lighter_rpe && may_go_up(call)) {
     const double up = at(call.call.percent + step, Rounding::down);
     decision.say = fmt::format("{}, lighter than usual: {} as called, the last set may go up to {}.", felt,
                                shown(*call.weight_kg, athlete), shown(std::max(up, *call.weight_kg), athlete));

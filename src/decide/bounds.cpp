@@ -64,13 +64,18 @@ void agreement(const Morning& m, const Prescription& plan, const std::vector<Sig
     b.points_below_plan = true;
     std::vector<std::string> says;
     for (const Signal& s : signals) says.push_back(s.say);
-    b.shown.say = fmt::format("{} signs agree: {}.",
-                              count == 2   ? "Two"
-                              : count == 3 ? "Three"
-                              : count == 4 ? "Four"
-                                           : "Several",
-                              join_clauses(says));
-    if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar decides.";
+    if (signals.size() == 1) {
+      b.shown.say = fmt::format("{}. Your check has been the same for weeks, so the bar counts for both.",
+                                capitalized(says.front()));
+    } else {
+      b.shown.say = fmt::format("{} signs agree: {}.",
+                                signals.size() == 2   ? "Two"
+                                : signals.size() == 3 ? "Three"
+                                : signals.size() == 4 ? "Four"
+                                                      : "Several",
+                                join_clauses(says));
+      if (bar && !m.items_vary) b.shown.say += " Your check has been the same for weeks, so the bar counts twice.";
+    }
     b.shown.would_hold_if =
         fmt::format("with {}", count == 2 ? "one of them as usual" : "all but one of them as usual");
     b.says_what_would_stand = true;
@@ -94,7 +99,7 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
     b.shown.say =
         fmt::format("{} are very sore, {} of 7: no heavy and no long sets of {} today.",
                     capitalized(spoken_site(f.sorest_mover)), format_number(f.mover_soreness, 1), f.model->say);
-    b.shown.would_hold_if = fmt::format("with {} at {} of 7 or less less would change", spoken_site(f.sorest_mover),
+    b.shown.would_hold_if = fmt::format("with {} at {} of 7 or below, less would change", spoken_site(f.sorest_mover),
                                         format_number(s.trim, 1));
   } else if (f.odd_soreness >= s.trim) {
     b.most_reps = s.reps_share * reps_of(plan);
@@ -151,7 +156,8 @@ void load_jump(const Morning& m, const Prescription& plan, std::vector<Bound>& b
     b.reps_free = easier_than(plan.kind);
     b.shown.say = fmt::format("This week is {} times the highest of your last eight: fewer sets today.",
                               format_number(*b.shown.measured, 1));
-    b.shown.would_hold_if = "with a week no higher than your highest of the last eight";
+    b.shown.would_hold_if = fmt::format("with a week below {} times your highest of the last eight",
+                                        format_number(l.jump_factor, 2));
   }
   bounds.push_back(std::move(b));
 }
@@ -281,7 +287,7 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
   const KindModel& model = found->second;
   work = {.kind = kind, .sets = model.usual_sets, .reps = model.usual_reps, .percent = model.usual_percent};
   for (const PlanRow& row : m.log->plan) {
-    const bool recent = row.date < m.today && row.date >= m.today - Days{56};
+    const bool recent = row.date < m.today && row.date >= m.today - Days{m.models->limits.signals.sessions_days};
     if (row.lift != lift || row.kind != kind || !recent || !row.sets || !row.reps || !row.percent) continue;
     if (!model.sets.has(*row.sets) || !model.reps.has(*row.reps) || !model.percent.has(*row.percent)) continue;
     work = {.kind = kind, .sets = *row.sets, .reps = *row.reps, .percent = *row.percent};

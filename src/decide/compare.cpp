@@ -30,7 +30,8 @@ struct Scene {
 std::optional<double> usual_session_load(const Morning& m, DayKind kind) {
   std::vector<double> loads;
   for (const Session& s : m.log->sessions) {
-    if (s.kind == kind && s.date < m.today && s.date >= m.today - Days{56} && s.minutes && s.rpe)
+    if (s.kind == kind && s.date < m.today && s.date >= m.today - Days{m.models->limits.signals.sessions_days} &&
+        s.minutes && s.rpe)
       loads.push_back(*s.minutes * *s.rpe);
   }
   return series::median(std::move(loads));
@@ -177,7 +178,7 @@ Option option_of(const Scene& s, std::string name, const Prescription& today, st
     }
   }
   if (heavy_on == s.m.today && s.m.check != nullptr) option.soreness = s.m.check->soreness;
-  spacing_of(s, heavy_on.value_or(s.m.today), option);
+  if (judged.sets > 0) spacing_of(s, heavy_on.value_or(s.m.today), option);
   return option;
 }
 

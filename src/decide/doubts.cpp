@@ -15,14 +15,6 @@
 namespace steelyard::decide {
 namespace {
 
-constexpr double k_over_max = 1.3;   // share of the training max that nobody lifts by an ordinary set
-constexpr double k_under_max = 0.5;  // share below which a set is warming up
-constexpr double k_work_rpe = 6;     // a set of work, not of warming up
-constexpr double k_good_sleep = 4;   // of 7: quality that no sleepless night has
-constexpr double k_middle = 4;       // of 7: fatigue up to here speaks of no night without sleep
-constexpr double k_long_minutes = 300;
-constexpr int k_all_ten_sets = 3;
-
 Question question(const AthleteLog& log, Day date, std::string_view doubt, std::string say,
                   std::vector<std::string> fields, std::vector<Record> rows) {
   return {.athlete = log.athlete.athlete,
@@ -49,10 +41,11 @@ std::vector<std::span<const SetRow>> parts_of(const std::vector<SetRow>& sets) {
 }
 
 bool below_the_bar(const AthleteLog& log, const SetRow& set, double max, const Models& models) {
+  const auto& doubts = models.limits.doubts;
   const double weight = *set.weight_kg;
   if (weight <= 0 || weight >= log.athlete.bar_kg.value_or(models.lifts.gear.bar_kg)) return false;
-  if (!set.rpe || *set.rpe < k_work_rpe || set.percent) return false;
-  if (10 * weight < k_under_max * max || 10 * weight > max) return false;
+  if (!set.rpe || *set.rpe < doubts.work_rpe || set.percent) return false;
+  if (10 * weight < doubts.under_max * max || 10 * weight > max) return false;
   return std::none_of(log.sets.begin(), log.sets.end(), [&](const SetRow& other) {
     return other.date == set.date && other.lift == set.lift && other.weight_kg && *other.weight_kg > weight;
   });
@@ -68,7 +61,7 @@ std::optional<std::string> slip(const AthleteLog& log, const SetRow& set, const 
   if (below_the_bar(log, set, *max, models)) {
     return fmt::format("{} kg, less than the empty bar: probably {} kg", number(kg), number(10 * kg));
   }
-  if (kg <= k_over_max * *max) return std::nullopt;
+  if (kg <= models.limits.doubts.over_max * *max) return std::nullopt;
   const auto against = fmt::format("{} kg, above the training max of {} kg", number(kg), number(*max));
   if (set.unit != Unit::lb && kg * k_kg_per_lb <= *max) {
     return fmt::format("{}: probably pounds, {} kg", against, number(kg * k_kg_per_lb));
@@ -90,7 +83,7 @@ void weight_slips(const AthleteLog& log, Day from, const Models& models, std::ve
   }
 }
 
-void all_tens(const AthleteLog& log, Day from, std::vector<Question>& out) {
+void all_tens(const AthleteLog& log, Day from, const Models& models, std::vector<Question>& out) {
   for (const auto part : parts_of(log.sets)) {
     if (part.front().date < from) continue;
     int tens = 0;
@@ -102,7 +95,7 @@ void all_tens(const AthleteLog& log, Day from, std::vector<Question>& out) {
       tens += set.sets;
       rows.emplace_back(set);
     }
-    if (other || tens < k_all_ten_sets) continue;
+    if (other || tens < models.limits.doubts.all_ten_sets) continue;
     const Day date = part.front().date;
     out.push_back(
         question(log, date, "all-ten",
@@ -164,9 +157,10 @@ bool match_or_meet(const AthleteLog& log, Day day) {
          });
 }
 
-void long_minutes(const AthleteLog& log, Day from, std::vector<Question>& out) {
+void long_minutes(const AthleteLog& log, Day from, const Models& models, std::vector<Question>& out) {
+  const auto& doubts = models.limits.doubts;
   for (const Session& session : log.sessions) {
-    if (session.date < from || !session.minutes || *session.minutes < k_long_minutes) continue;
+    if (session.date < from || !session.minutes || *session.minutes < doubts.long_minutes) continue;
     if (match_or_meet(log, session.date)) continue;
     const auto weight = [](const Session& s) { return s.minutes ? *s.minutes * s.rpe.value_or(1) : 0; };
     double highest = 0;
@@ -176,7 +170,7 @@ void long_minutes(const AthleteLog& log, Day from, std::vector<Question>& out) {
       }
     }
     if (weight(session) <= highest) continue;
-    const bool tenth = *session.minutes / 10 <= 150;  // 600 for 60: a zero too many
+    const bool tenth = *session.minutes / 10 <= doubts.likely_minutes;  // 600 for 60: a zero too many
     out.push_back(question(
         log, session.date, "minutes",
         fmt::format("The session on {} says {} minutes, longer and harder than anything of the weeks "
@@ -190,13 +184,14 @@ void long_minutes(const AthleteLog& log, Day from, std::vector<Question>& out) {
 // ------------------------------------------------------------------------------------------ checks
 void sleep_blanks(const AthleteLog& log, Day from, const Models& models, std::vector<Question>& out) {
   const auto& signals = models.limits.signals;
+  const auto& doubts = models.limits.doubts;
   std::vector<series::Dated> fatigue;
   for (const Check& check : log.checks) {
     const auto usual = series::usual(fatigue, check.date, signals.usual_days);
     if (check.fatigue) fatigue.push_back({check.date, *check.fatigue});
     if (check.date < from || !check.sleep_hours || *check.sleep_hours > 0) continue;
-    if (!check.sleep_quality || *check.sleep_quality < k_good_sleep) continue;
-    const bool tired = check.fatigue && *check.fatigue > k_middle &&
+    if (!check.sleep_quality || *check.sleep_quality < doubts.good_sleep) continue;
+    const bool tired = check.fatigue && *check.fatigue > doubts.rested &&
                        (!usual || usual->deviation(*check.fatigue, signals.item_floor) > 1);
     if (tired) continue;
     out.push_back(
@@ -209,20 +204,20 @@ void sleep_blanks(const AthleteLog& log, Day from, const Models& models, std::ve
 }
 
 void body_masses(const AthleteLog& log, Day from, const Models& models, std::vector<Question>& out) {
-  const auto& signals = models.limits.signals;
+  const double doubtful = models.limits.doubts.body_mass_percent;
   std::vector<series::Dated> masses;
   for (const Check& check : log.checks) {
     if (!check.body_mass_kg) continue;
     const double mass = *check.body_mass_kg;
     const auto usual = series::usual(masses, check.date, k_doubt_days);
     const double off = usual ? 100 * (mass / usual->mean - 1) : 0;
-    if (off > -signals.body_mass_doubt_percent && off < signals.body_mass_doubt_percent) {
+    if (off > -doubtful && off < doubtful) {
       masses.push_back({check.date, mass});
       continue;
     }
     if (check.date < from) continue;
     const double as_kg = mass * k_kg_per_lb;
-    const bool pounds = 100 * std::abs(as_kg / usual->mean - 1) < signals.body_mass_doubt_percent / 2;
+    const bool pounds = 100 * std::abs(as_kg / usual->mean - 1) < doubtful / 2;
     out.push_back(
         question(log, check.date, "body-mass",
                  fmt::format("Body mass on {} says {} kg, usually {} kg{}. It is left out until you confirm or "
@@ -254,9 +249,9 @@ struct Blank {
 std::vector<Question> doubts(const AthleteLog& log, Day from, const Models& models) {
   std::vector<Question> out;
   weight_slips(log, from, models, out);
-  all_tens(log, from, out);
+  all_tens(log, from, models, out);
   sessions_twice(log, from, out);
-  long_minutes(log, from, out);
+  long_minutes(log, from, models, out);
   sleep_blanks(log, from, models, out);
   body_masses(log, from, models, out);
   std::stable_sort(out.begin(), out.end(), [](const Question& a, const Question& b) { return a.date < b.date; });

@@ -67,12 +67,10 @@ void bar_speed(const Morning& m, LiftFacts& f) {
   for (const BarSpeed& b : m.log->bar) {
     if (b.lift == f.lift && b.percent == now->percent) past.push_back({b.date, b.speed_m_s});
   }
-  constexpr int readings_days = 56;  // two or three a week: eight weeks give a usual
-  constexpr int least_readings = 5;
   const LimitsModel& limits = m.models->limits;
   Measured measured{.value = now->speed_m_s};
-  const auto usual = series::usual(past, m.today, readings_days);
-  if (usual && usual->n >= least_readings) {
+  const auto usual = series::usual(past, m.today, limits.signals.bar_days);
+  if (usual && usual->n >= limits.signals.bar_least) {
     measured.usual = usual;
     measured.worse_by = -usual->deviation(now->speed_m_s, usual->mean * limits.signals.bar_floor_percent / 100);
     measured.odd = measured.worse_by >= limits.signals.odd_sd;
@@ -83,29 +81,30 @@ void bar_speed(const Morning& m, LiftFacts& f) {
 
 void performance(const Morning& m, LiftFacts& f) {
   f.strength = strength_points(*m.log, f.lift, m.today, *m.models);
-  constexpr int recent_days = 14;
-  constexpr std::size_t recent_sessions = 2;
-  constexpr std::size_t least_before = 3;
   const LimitsModel& limits = m.models->limits;
+  const auto& compared = limits.signals;
+  const Day recent = m.today - Days{compared.strength_days};
   double sum = 0;
   double spread = 0;
   int n = 0;
-  for (std::size_t k = f.strength.size(); k-- > 0 && f.strength.size() - k <= recent_sessions;) {
+  for (std::size_t k = f.strength.size();
+       k-- > 0 && f.strength.size() - k <= static_cast<std::size_t>(compared.strength_sessions);) {
     const StrengthPoint& point = f.strength[k];
-    if (point.date < m.today - Days{recent_days}) break;
+    if (point.date < recent) break;
     std::vector<double> before;  // sessions of the same kind: the estimates of different kinds differ by their nature
     for (const StrengthPoint& other : f.strength) {
-      if (other.kind == point.kind && other.date < m.today - Days{recent_days} && other.date >= m.today - Days{70}) {
+      if (other.kind == point.kind && other.date < recent &&
+          other.date >= m.today - Days{compared.strength_before_days}) {
         before.push_back(other.kg);
       }
     }
-    if (before.size() < least_before) continue;
+    if (std::ssize(before) < compared.strength_before_least) continue;
     const auto usual = series::moments(before);
     sum += 100 * std::log(point.kg / usual->mean);
     spread = std::max(spread, 100 * usual->sd / usual->mean);
     ++n;
   }
-  if (n < static_cast<int>(recent_sessions)) return;
+  if (n < compared.strength_sessions) return;
   const double change = sum / n;
   Measured measured{.value = change};
   measured.usual = series::Usual{.mean = 0, .sd = spread, .n = n};
@@ -136,8 +135,7 @@ void work(const Morning& m, LiftFacts& f) {
       f.last_heavy_group = day.date;
       f.last_heavy_group_lift = day.lift;
     }
-    constexpr int much = 20;  // repetitions: less than a volume day's work does not tire for days
-    if (group && (heavy || day.lifts >= much)) f.last_hard_work = day.date;
+    if (group && (heavy || day.lifts >= models.limits.spacing.much_reps)) f.last_hard_work = day.date;
   }
 }
 
@@ -163,7 +161,7 @@ void before_break(const Morning& m, LiftFacts& f) {
   std::vector<double> sets;
   for (const PlanRow& row : m.log->plan) {
     if (row.lift != f.lift || row.kind != f.plan.kind || row.date > m.layoff->last_session) continue;
-    if (row.date < m.layoff->last_session - Days{56}) continue;
+    if (row.date < m.layoff->last_session - Days{m.models->limits.signals.sessions_days}) continue;
     if (row.percent) percents.push_back(*row.percent);
     if (row.sets) sets.push_back(*row.sets);
   }

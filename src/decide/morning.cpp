@@ -168,8 +168,7 @@ bool done_as_planned(const Morning& m) {
   for (const Session& s : m.log->sessions) {
     if (s.date >= first && s.date < m.today) done += s.minutes.value_or(0);
   }
-  constexpr double room = 1.15;  // a session that runs a little long is still the planned one
-  return planned > 0 && done <= room * planned;
+  return planned > 0 && done <= m.models->limits.load.planned_room * planned;
 }
 
 /// Earlier weeks had less planned: only then is a high week a planned one.

@@ -21,7 +21,7 @@ std::optional<Signal> sleep_signal(const Morning& m) {
                   fmt::format("several short nights in a row, {} h on average", format_number(m.sleep_run_mean, 1))};
   }
   // Without an own usual only a fixed safety floor can speak.
-  constexpr double floor_hours = 5;
+  const double floor_hours = m.models->limits.floors.sleep_hours;
   if (m.sleep && !m.sleep->usual && m.sleep->value < floor_hours) {
     return Signal{SignalKind::sleep, m.sleep->value, floor_hours, "h",
                   fmt::format("you slept {} h", format_number(m.sleep->value, 1))};
@@ -42,10 +42,11 @@ std::optional<Signal> check_signal(const Morning& m) {
     double floor;  ///< counts without an own usual from here on
     double bad;
   };
-  constexpr Item items[] = {{"fatigue", "fatigue", 6, 1},
-                            {"stress", "stress", 6, 1},
-                            {"mood", "mood", 2, -1},
-                            {"soreness", "soreness", 6, 1}};
+  const auto& floors = m.models->limits.floors;
+  const Item items[] = {{"fatigue", "fatigue", floors.fatigue, 1},
+                        {"stress", "stress", floors.stress, 1},
+                        {"mood", "mood", floors.mood, -1},
+                        {"soreness", "soreness", floors.soreness, 1}};
   const Measured* worst = nullptr;
   std::vector<std::string> parts;
   for (const Item& item : items) {

@@ -34,9 +34,8 @@ void add_once(std::vector<T>& to, const T& value) {
 
 /// A reader of pain wants to know at once whether the load did it.
 void beside_pain(const WeekFacts& f, WeekFlag& flag) {
-  constexpr double near = 0.1;
   const auto share = f.load.share_of_usual();
-  if (flag.kinds.front() != "pain" || !share || std::abs(*share - 1) > near) return;
+  if (flag.kinds.front() != "pain" || !share || std::abs(*share - 1) > f.models->limits.week.unchanged) return;
   flag.because.push_back(fmt::format("At unchanged load: {} AU, usually {} AU.", format_number(*f.load.week_au, 0),
                                      format_number(*f.load.usual_au, 0)));
 }
@@ -56,10 +55,9 @@ WeekFlag flag_of(const Reviewed& r, int order) {
   return flag;
 }
 
-void several_ill(const std::vector<WeekFacts>& squad, WeekReview& review) {
+void several_ill(const std::vector<WeekFacts>& squad, const Models& models, WeekReview& review) {
   const auto ill = std::count_if(squad.begin(), squad.end(), [](const WeekFacts& f) { return f.last_fever || f.cold; });
-  constexpr std::ptrdiff_t several = 2;
-  if (ill < several) return;
+  if (ill < models.limits.week.several_ill) return;
   review.squad.push_back(
       fmt::format("{} of {} entered signs of illness this week: one common cause is possible. Whoever is ill trains "
                   "apart or not at all, and own bottles and towels for everybody.",
@@ -78,7 +76,7 @@ WeekReview review_week(std::span<const AthleteLog> logs, IsoWeek week, Day last_
   for (const AthleteLog& log : logs) squad.push_back(week_facts(log, monday, end, models));
   std::sort(squad.begin(), squad.end(), [](const auto& a, const auto& b) { return a.code() < b.code(); });
   result.squad = take_out_common(squad);
-  several_ill(squad, result);
+  several_ill(squad, models, result);
 
   std::vector<Reviewed> flagged;
   for (const WeekFacts& f : squad) {

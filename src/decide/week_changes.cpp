@@ -18,17 +18,14 @@ std::string spoken_days(int days) {
 }
 
 bool writes_regularly(const WeekFacts& f) {
-  constexpr int least_days = 20;  // of 28: five a week
-  return f.entry_days_before >= least_days;
+  return f.entry_days_before >= f.models->limits.week.writes_days;
 }
 
 /// Days without entry at the end of the week that are too many for this athlete.
 int silent_from(const WeekFacts& f) {
-  constexpr int daily_writer = 24;  // of 28
-  constexpr int daily_limit = 3;
-  constexpr int limit = 4;
-  if (f.entry_days_before >= daily_writer && f.longest_gap_before <= 1) return daily_limit;
-  return std::max(limit, f.longest_gap_before + 2);
+  const auto& week = f.models->limits.week;
+  if (f.entry_days_before >= week.daily_days && f.longest_gap_before <= 1) return week.silent_daily_days;
+  return std::max(week.silent_days, f.longest_gap_before + 2);
 }
 
 bool is_silent(const WeekFacts& f) {
@@ -73,7 +70,7 @@ void planned_load(const WeekFacts& f, Findings& out) {
   if (load.high && load.explained)
     out.watch.push_back(spoken_load(load) + ", above anything of the eight weeks before, as planned: carry on.");
   if (!load.high && !load.explained && !load.week_au && load.unknown_days > 0 && f.last_entry && !is_silent(f) &&
-      !f.declared_off && f.shared.load && load.unknown_days >= 3)
+      !f.declared_off && f.shared.load && load.unknown_days >= f.models->limits.week.unknown_days)
     out.watch.push_back(
         fmt::format("The load of {} is not known: ask for done or not done.", spoken_days(load.unknown_days)));
 }

@@ -113,26 +113,25 @@ void count_entries(WeekFacts& f) {
 
 /// Tiredness that a plan asks for: a hard week, or the heaviest work two to three weeks before a meet.
 bool tired_by_plan(const WeekFacts& f) {
-  constexpr int peak_from = 8;
-  constexpr int peak_to = 21;
+  const auto& week = f.models->limits.week;
   const bool hard_period = std::any_of(f.log->periods.begin(), f.log->periods.end(), [&](const Period& p) {
     return p.from <= f.end && f.monday <= p.to && p.intent != Intent::easy && p.intent != Intent::taper;
   });
   const auto meet = f.log->athlete.meet_date;
-  const bool peak =
-      meet && days_between(f.end, *meet) >= peak_from && days_between(f.end, *meet) <= peak_to && !f.load.high;
-  constexpr double clearly_more = 1.1;
-  return hard_period || peak || (f.load.explained && f.load.share_of_usual().value_or(0) >= clearly_more);
+  const bool peak = meet && days_between(f.end, *meet) >= week.peak_from_days &&
+                    days_between(f.end, *meet) <= week.peak_to_days && !f.load.high;
+  return hard_period || peak || (f.load.explained && f.load.share_of_usual().value_or(0) >= week.more);
 }
 
-/// The last entries each above the one before, or two points and more over a run that never falls.
-bool is_rising(const std::vector<double>& levels, int entries) {
+/// The last entries each above the one before, or clearly more over a run that never falls.
+bool is_rising(const std::vector<double>& levels, const LimitsModel& limits) {
+  const int entries = limits.pain.rising_entries;
   if (std::ssize(levels) < entries) return false;
   const auto strict_from = levels.end() - entries;
   const bool each_above = std::adjacent_find(strict_from, levels.end(), std::greater_equal<>()) == levels.end();
   const auto run_end = std::is_sorted_until(levels.rbegin(), levels.rend(), std::greater<>());
-  constexpr double clearly = 2;
-  return each_above || (run_end - levels.rbegin() >= entries && levels.back() - *(run_end - 1) >= clearly);
+  return each_above ||
+         (run_end - levels.rbegin() >= entries && levels.back() - *(run_end - 1) >= limits.week.pain_rise);
 }
 
 }  // namespace
@@ -162,7 +161,7 @@ std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, c
       }
     }
     if (const auto usual = series::moments(before)) site.before = usual->mean;
-    site.rising = is_rising(recent, limits.pain.rising_entries);
+    site.rising = is_rising(recent, limits);
   }
   return sites;
 }

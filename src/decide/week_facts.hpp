@@ -17,12 +17,6 @@
 
 namespace steelyard::decide {
 
-/// When the mean of a week's values counts as odd: in own SDs (floored as for a single morning), on the bad side.
-/// source  common practice; a mean of n values scatters by 1/sqrt(n), the least distance allows for days that resemble
-///         each other
-inline constexpr double k_week_least_sd = 1;
-inline constexpr double k_week_standard_errors = 2.5;
-
 /// A morning item as the review sees it.
 struct ItemSpec {
   std::string_view name;
@@ -39,8 +33,8 @@ struct ItemSpec {
 struct Late {
   int odd = 0;
   int of = 0;
-  double mean = 0;  ///< of the odd ones
-  [[nodiscard]] bool counts() const { return odd >= 2; }
+  double mean = 0;      ///< of the odd ones
+  bool counts = false;  ///< enough of them are odd
 };
 
 /// One item over the week.
@@ -48,10 +42,11 @@ struct ItemWeek {
   const ItemSpec* spec = nullptr;
   double mean = 0;  ///< of the week; in ln where the item is judged in ln
   double usual = 0;
-  double sd = 1;       ///< own, floored
-  double scatter = 1;  ///< own, floored at half of that: for what is compared, not judged
-  int n = 0;           ///< values this week
-  double common = 0;   ///< what the whole squad moved in the bad direction, same unit
+  double sd = 1;           ///< own, floored
+  double scatter = 1;      ///< own, floored at half of that: for what is compared, not judged
+  int n = 0;               ///< values this week
+  double odd_from_sd = 0;  ///< own SDs from which the mean of so many values is odd
+  double common = 0;       ///< what the whole squad moved in the bad direction, same unit
   Late late;
 
   [[nodiscard]] double worse() const { return spec->bad * (mean - usual); }
@@ -72,7 +67,7 @@ struct BarWeek {
   bool odd = false;
   bool clearly = false;  ///< slow enough to be said without another sign
 
-  [[nodiscard]] double told() const { return late.counts() ? late.mean : mean; }  ///< m/s, what decided
+  [[nodiscard]] double told() const { return late.counts ? late.mean : mean; }  ///< m/s, what decided
 };
 
 /// Estimated strength of one lift over two weeks against own sessions of the same kind before them.

@@ -123,8 +123,7 @@ void other_pain(const WeekFacts& f, Findings& out) {
                                     [&](const Caution& c) { return c.id == "pain-" + pain.site; });
     if (closes) continue;
     const double level = pain.levels.back().second;
-    constexpr double as_before = 1;
-    const bool known = pain.before && level <= *pain.before + as_before;
+    const bool known = pain.before && level <= *pain.before + f.models->limits.week.pain_as_before;
     const bool flags = (pain.rising && level >= limits.watch_high) || (level > limits.watch_high && !known);
     if (!flags) {
       out.watch.push_back(spoken_pain(pain) + (known ? " As in the weeks before." : " Ask how it is midweek."));
@@ -153,10 +152,9 @@ void distress(const WeekFacts& f, Findings& out) {
                          .next_step = with_minors(f, talk)});
     return;
   }
-  constexpr double far_sd = 2.5;  // own SDs of a week's mean below own usual and squad: about two points of 1-7
-  constexpr int least_days = 3;
+  const auto& week = f.models->limits.week;
   const ItemWeek* mood = f.item("mood");
-  if (mood == nullptr || mood->n < least_days || mood->beyond_squad_sd() < far_sd) return;
+  if (mood == nullptr || mood->n < week.mood_days || mood->beyond_squad_sd() < week.mood_sd) return;
   out.flags.push_back({.rank = week_rank::mood,
                        .kind = "distress",
                        .because = {spoken_item(*mood) + ", far below for days."},

@@ -7,7 +7,6 @@ namespace steelyard::decide {
 namespace {
 
 constexpr int k_week = 7;
-constexpr int k_fixture_days = 10;  // a match or meet so soon after the week is prepared for by that week
 
 double planned_minutes(const AthleteLog& log, Day from, Day to) {
   double sum = 0;
@@ -24,11 +23,10 @@ bool in_period(const AthleteLog& log, Day from, Day to, std::initializer_list<In
 }
 
 /// The plan itself asks for clearly less than in the three weeks before.
-bool planned_low(const AthleteLog& log, Day end) {
-  constexpr double clearly_less = 0.8;
+bool planned_low(const AthleteLog& log, Day end, const LimitsModel& limits) {
   const double week = planned_minutes(log, end - Days{k_week - 1}, end);
   const double before = planned_minutes(log, end - Days{4 * k_week - 1}, end - Days{k_week}) / 3;
-  return before > 0 && week <= clearly_less * before;
+  return before > 0 && week <= limits.week.less * before;
 }
 
 /// Sums of the seven days that end 7, 14 .. days before the last one, newest first; none = a day is not known.
@@ -42,13 +40,12 @@ std::vector<std::optional<double>> weeks_before(const std::vector<DayFigures>& f
 }
 
 void compare_with_usual(const Morning& after, LoadWeek& load) {
-  constexpr std::size_t least_weeks = 3;
   const auto before = weeks_before(after.figures, after.models->load.series.usual_weeks);
   std::vector<double> known;
   for (const auto& week : before) {
     if (week) known.push_back(*week);
   }
-  if (known.size() < least_weeks) return;
+  if (std::ssize(known) < after.models->limits.week.least_weeks) return;
   load.high_au = *std::max_element(known.begin(), known.end());
   load.usual_au = series::median(known);
   if (!load.week_au || *load.usual_au <= 0) return;
@@ -62,10 +59,10 @@ void compare_with_usual(const Morning& after, LoadWeek& load) {
 }
 
 void find_fixture(const Morning& after, Day end, LoadWeek& load) {
-  if (after.days_to_match && *after.days_to_match < k_fixture_days)
-    load.fixture = after.today + Days{*after.days_to_match};
+  const int soon = after.models->limits.week.fixture_days;
+  if (after.days_to_match && *after.days_to_match < soon) load.fixture = after.today + Days{*after.days_to_match};
   const auto meet = after.log->athlete.meet_date;
-  if (!meet || *meet <= end || days_between(end, *meet) > k_fixture_days) return;
+  if (!meet || *meet <= end || days_between(end, *meet) > soon) return;
   if (load.fixture && *load.fixture <= *meet) return;
   load.fixture = meet;
   load.fixture_is_meet = true;
@@ -108,11 +105,11 @@ LoadWeek load_of_week(const Morning& after, Day monday, Day end) {
   load.explained = after.load_explained || in_period(log, monday, end, {Intent::hard, Intent::ramp, Intent::camp});
   compare_with_usual(after, load);
   find_fixture(after, end, load);
-  load.low_explained = planned_low(log, end) || in_period(log, monday, end, {Intent::easy, Intent::taper}) ||
+  load.low_explained = planned_low(log, end, after.models->limits) ||
+                       in_period(log, monday, end, {Intent::easy, Intent::taper}) ||
                        days_off_in(log, end - Days{k_week - 1}, end) || taper_explains(after, end, load) ||
                        (after.layoff && after.layoff->first_session_after);
-  constexpr double clearly_more = 1.1;
-  if (load.share_of_usual().value_or(0) >= clearly_more)
+  if (load.share_of_usual().value_or(0) >= after.models->limits.week.more)
     load.raised = load::what_raised(after.series, end, after.models->load);
   return load;
 }

@@ -26,7 +26,7 @@ void odd_items(const WeekFacts& f, std::initializer_list<std::string_view> names
 
 /// " in 2 of the last 3 sessions", where those few decided.
 std::string spoken_late(const Late& late, std::string_view what) {
-  return late.counts() ? fmt::format(" in {} of the last {} {}", late.odd, late.of, what) : std::string();
+  return late.counts ? fmt::format(" in {} of the last {} {}", late.odd, late.of, what) : std::string();
 }
 
 WeekSignal sleep(const WeekFacts& f) {
@@ -105,8 +105,12 @@ WeekSignal floors(const WeekFacts& f, bool sleep) {
     std::string_view name;
     double level;
   };
-  constexpr Floor levels[] = {{"sleep_hours", 5}, {"fatigue", 6}, {"stress", 6}, {"mood", 2}, {"soreness", 6}};
-  constexpr int least_days = 3;
+  const auto& limits = f.models->limits.floors;
+  const Floor levels[] = {{"sleep_hours", limits.sleep_hours},
+                          {"fatigue", limits.fatigue},
+                          {"stress", limits.stress},
+                          {"mood", limits.mood},
+                          {"soreness", limits.soreness}};
   WeekSignal s{.kind = sleep ? SignalKind::sleep : SignalKind::check};
   if (!f.shared.checks) return s;
   for (const ItemSpec& spec : week_items()) {
@@ -117,7 +121,7 @@ WeekSignal floors(const WeekFacts& f, bool sleep) {
     for (const Check& c : f.log->checks) {
       if (c.date >= f.monday && c.*spec.member) week.push_back(*(c.*spec.member));
     }
-    if (std::ssize(week) < least_days) continue;
+    if (std::ssize(week) < limits.week_days) continue;
     const double mean = series::moments(week)->mean;
     if (spec.bad * (mean - floor->level) < 0) continue;
     s.say.push_back(fmt::format("{} {} {}; own usual is not known.", sleep ? "Slept" : capitalized(spec.name),
@@ -210,7 +214,7 @@ std::string spoken_item(const ItemWeek& item) {
                      : spec.name == "hrv"      ? "heart-rate variability"
                                                : std::string(spec.name);
   std::replace(name.begin(), name.end(), '_', ' ');
-  const bool late = spec.objective && item.late.counts();
+  const bool late = spec.objective && item.late.counts;
   return fmt::format("{} {} {}{}, usually {}{}", capitalized(name), number(late ? item.late.mean : item.mean),
                      spec.unit, late ? spoken_late(item.late, "mornings") : "", number(item.usual), squad);
 }

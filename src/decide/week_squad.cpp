@@ -10,16 +10,15 @@
 namespace steelyard::decide {
 namespace {
 
-constexpr std::size_t k_least_athletes = 4;
-constexpr double k_clear_sd = 0.7;  // median of the squad, in own SDs
-constexpr double k_same_way_sd = k_clear_sd / 2;
+using WeekLimits = decltype(LimitsModel::week);
 
-bool most(std::ptrdiff_t count, std::size_t all) {
-  return 3 * count >= 2 * static_cast<std::ptrdiff_t>(all);
+bool most(std::ptrdiff_t count, std::size_t all, const WeekLimits& limits) {
+  return static_cast<double>(count) >= limits.squad_share * static_cast<double>(all);
 }
 
 /// The median by which an item got worse, if most of the squad share it.
-std::optional<double> common_shift(const std::vector<WeekFacts*>& squad, std::string_view name) {
+std::optional<double> common_shift(const std::vector<WeekFacts*>& squad, std::string_view name,
+                                   const WeekLimits& limits) {
   std::vector<double> worse;
   std::vector<double> in_sd;
   for (const WeekFacts* f : squad) {
@@ -28,9 +27,9 @@ std::optional<double> common_shift(const std::vector<WeekFacts*>& squad, std::st
       in_sd.push_back(item->worse_sd());
     }
   }
-  if (worse.size() < k_least_athletes) return std::nullopt;
-  const auto along = std::count_if(in_sd.begin(), in_sd.end(), [](double x) { return x >= k_same_way_sd; });
-  if (!most(along, in_sd.size()) || *series::median(in_sd) < k_clear_sd) return std::nullopt;
+  if (std::ssize(worse) < limits.squad_least) return std::nullopt;
+  const auto along = std::count_if(in_sd.begin(), in_sd.end(), [&](double x) { return x >= limits.squad_same_sd; });
+  if (!most(along, in_sd.size(), limits) || *series::median(in_sd) < limits.squad_sd) return std::nullopt;
   return series::median(worse);
 }
 
@@ -48,32 +47,31 @@ std::string spoken_shift(const ItemSpec& spec, double shift) {
 }
 
 /// Median week over usual week, if most of the squad did clearly more.
-std::optional<double> common_rise(const std::vector<WeekFacts*>& squad) {
-  constexpr double clearly_more = 1.2;
+std::optional<double> common_rise(const std::vector<WeekFacts*>& squad, const WeekLimits& limits) {
   std::vector<double> shares;
   for (const WeekFacts* f : squad) {
     if (const auto share = f->load.share_of_usual()) shares.push_back(*share);
   }
-  if (shares.size() < k_least_athletes) return std::nullopt;
-  const auto along = std::count_if(shares.begin(), shares.end(), [](double s) { return s >= clearly_more; });
+  if (std::ssize(shares) < limits.squad_least) return std::nullopt;
+  const auto along = std::count_if(shares.begin(), shares.end(), [&](double s) { return s >= limits.squad_more; });
   const double median = *series::median(shares);
-  if (!most(along, shares.size()) || median < clearly_more) return std::nullopt;
+  if (!most(along, shares.size(), limits) || median < limits.squad_more) return std::nullopt;
   return median;
 }
 
-void take_out_rise(const std::vector<WeekFacts*>& squad, double rise) {
-  constexpr double like_the_others = 1.2;
+void take_out_rise(const std::vector<WeekFacts*>& squad, double rise, const WeekLimits& limits) {
   for (WeekFacts* f : squad) {
     const auto share = f->load.share_of_usual();
-    if (share && *share <= like_the_others * rise && !f->load.explained) f->load.high = false;
+    if (share && *share <= limits.squad_like * rise && !f->load.explained) f->load.high = false;
   }
 }
 
 std::vector<std::string> one_squad(const std::vector<WeekFacts*>& squad, const std::string& who) {
+  const WeekLimits& limits = squad.front()->models->limits.week;
   std::vector<std::string> parts;
   for (const ItemSpec& spec : week_items()) {
     if (!spec.everybody) continue;
-    const auto shift = common_shift(squad, spec.name);
+    const auto shift = common_shift(squad, spec.name, limits);
     if (!shift) continue;
     parts.push_back(spoken_shift(spec, *shift));
     for (WeekFacts* f : squad) {
@@ -82,11 +80,11 @@ std::vector<std::string> one_squad(const std::vector<WeekFacts*>& squad, const s
       }
     }
   }
-  const bool planned =
-      most(std::count_if(squad.begin(), squad.end(), [](const auto* f) { return f->tired_by_plan; }), squad.size());
+  const bool planned = most(std::count_if(squad.begin(), squad.end(), [](const auto* f) { return f->tired_by_plan; }),
+                            squad.size(), limits);
   std::vector<std::string> say;
-  if (const auto rise = common_rise(squad)) {
-    take_out_rise(squad, *rise);
+  if (const auto rise = common_rise(squad, limits)) {
+    take_out_rise(squad, *rise, limits);
     say.push_back(fmt::format("{}'s load was about {} % above usual{}.", who, format_number(100 * (*rise - 1), 0),
                               planned ? ", as planned" : ": one common cause, not one for each"));
   }

@@ -90,6 +90,7 @@ std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& cal
   const double step = m.models->limits.distance.percent_step;
   const bool as_planned = has(call, Action::run_as_planned) && call.confidence != Confidence::low;
   const bool heavy = call.call.kind == DayKind::heavy;
+  const auto& bar = m.models->limits.bar;
   const std::string raise =
       as_planned && heavy ? fmt::format("the last set may go up one small step, {} points", format_number(step, 1))
                           : std::string("stay with the call");
@@ -116,9 +117,10 @@ std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& cal
         format_number(step, 1), format_number(2 * step, 1));
   }
   return fmt::format(
-      "Let the last warm-up set decide at the bar: at RPE 6 or more it is heavier than usual, take {} to {} % off; at "
-      "RPE 4 or less {}; between them run it as called. Stop a set that would pass RPE {}.",
-      format_number(step, 1), format_number(2 * step, 1), raise, format_number(call.rpe_cap.value_or(9), 1));
+      "Let the last warm-up set decide at the bar: at RPE {} or more it is heavier than usual, take {} to {} % off; at "
+      "RPE {} or less {}; between them run it as called. Stop a set that would pass RPE {}.",
+      format_number(bar.heavier_rpe, 1), format_number(step, 1), format_number(2 * step, 1),
+      format_number(bar.lighter_rpe, 1), raise, format_number(call.rpe_cap.value_or(9), 1));
 }
 
 std::string other_lifts(const Morning& m, const std::vector<LiftCall>& calls) {

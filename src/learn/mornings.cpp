@@ -10,8 +10,6 @@ namespace steelyard::learn {
 namespace {
 
 constexpr int k_usual_days = 28;
-constexpr int k_bar_days = 56;  // two or three readings a week: eight weeks give a usual
-constexpr std::size_t k_least_readings = 5;
 
 /// Values of the window as `get` reads them off a check.
 template <class Get>
@@ -59,7 +57,7 @@ struct BarToday {
 /// Ranges of rows are found by date: the log is ascending.
 BarToday bar_of(const DayTable& table, Day day, std::string_view lift) {
   const auto& rows = table.log().bar;
-  const auto from = std::lower_bound(rows.begin(), rows.end(), day - Days{k_bar_days},
+  const auto from = std::lower_bound(rows.begin(), rows.end(), day - Days{table.models().limits.signals.bar_days},
                                      [](const BarSpeed& b, Day d) { return b.date < d; });
   const auto to = std::upper_bound(from, rows.end(), day, [](Day d, const BarSpeed& b) { return d < b.date; });
   BarToday bar;
@@ -80,7 +78,7 @@ BarToday bar_of(const DayTable& table, Day day, std::string_view lift) {
   for (auto row = from; row != to; ++row) {
     if (row->lift == lift && row->percent == *percent && row->date < day) past.push_back(row->speed_m_s);
   }
-  if (past.size() >= k_least_readings) bar.usual = series::moments(past);
+  if (std::ssize(past) >= table.models().limits.signals.bar_least) bar.usual = series::moments(past);
   return bar;
 }
 

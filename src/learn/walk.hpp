@@ -24,8 +24,6 @@ namespace steelyard::learn {
 
 inline constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal: ends of its 80 % interval
 inline constexpr double k_least_sd = 0.3;            // of the plain forecasts, as the marks define them
-inline constexpr double k_most_spread = 0.7;         // of log_spread: half to twice as wide
-inline constexpr double k_cautious = 1.1;  // wider than the score asks for: costs 0.1 % of it, too narrow misleads
 inline constexpr int k_usual_days = 28;
 inline constexpr std::uint64_t k_pit_seed = 20260301;
 
@@ -167,10 +165,10 @@ class Walk {
     const fit::Forecast normal = learned.as_normal();
     if (plain) add(state.tally, crps_of(normal, value), crps_of(*plain, value));
     // Derivative of the normal's CRPS by the log of its SD, in SDs. It is zero on average where the spread is right.
-    const double z = k_cautious * (value - normal.mean) / std::sqrt(normal.scale2);
+    const auto& items = learner_.models_->response.items;
+    const double z = items.wider * (value - normal.mean) / std::sqrt(normal.scale2);
     const double slope = 2 * fit::normal_density(z) - 1 / std::sqrt(std::numbers::pi);
-    const double gain = learner_.models_->response.items.spread_gain;
-    state.log_spread = std::clamp(state.log_spread - gain * slope, -k_most_spread, k_most_spread);
+    state.log_spread = std::clamp(state.log_spread - items.spread_gain * slope, -items.most_spread, items.most_spread);
   }
 
   void live_lift(Day day, LiftState& state) {
@@ -227,8 +225,9 @@ class Walk {
     if (plain) add(state.tally, crps, crps_of(*plain, kg));
     const double p = learned.cdf(100 * std::log(kg / reference));
     const bool outside = p < 0.1 || p > 0.9;
-    const double gain = learner_.models_->response.strength.spread_gain;
-    state.log_spread = std::clamp(state.log_spread + gain * ((outside ? 1 : 0) - 0.2), -k_most_spread, k_most_spread);
+    const auto& strength = learner_.models_->response.strength;
+    state.log_spread = std::clamp(state.log_spread + strength.spread_gain * ((outside ? 1 : 0) - 0.2),
+                                  -strength.most_spread, strength.most_spread);
   }
 
   void keep_chance(Day day, LiftState& state, const LiftSession& session, const fit::ResponseInputs& inputs,

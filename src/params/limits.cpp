@@ -37,8 +37,39 @@ void bind_signals(Section s, LimitsModel& out) {
   s.number("resting_hr_floor_percent", m.resting_hr_floor_percent, 0.1, 30);
   s.number("ln_hrv_floor", m.ln_hrv_floor, 0.01, 1);
   s.number("jump_floor_percent", m.jump_floor_percent, 0.1, 30);
-  s.number("body_mass_doubt_percent", m.body_mass_doubt_percent, 5, 80);
+  s.integer("bar_days", m.bar_days, 14, 180);
+  s.integer("bar_least", m.bar_least, 3, 60);
+  s.integer("strength_days", m.strength_days, 7, 42);
+  s.integer("strength_before_days", m.strength_before_days, 14, 365);
+  s.integer("strength_before_least", m.strength_before_least, 2, 20);
+  s.integer("strength_sessions", m.strength_sessions, 1, 20);
+  s.integer("sessions_days", m.sessions_days, 14, 365);
   s.done();
+}
+
+void bind_floors(Section s, LimitsModel& out) {
+  auto& m = out.floors;
+  s.source(m.source);
+  s.number("sleep_hours", m.sleep_hours, 0, 8);
+  s.number("fatigue", m.fatigue, 4, 7);
+  s.number("stress", m.stress, 4, 7);
+  s.number("mood", m.mood, 1, 4);
+  s.number("soreness", m.soreness, 4, 7);
+  s.integer("week_days", m.week_days, 1, 7);
+  s.done();
+}
+
+void bind_bar(Section s, LimitsModel& out) {
+  auto& m = out.bar;
+  s.source(m.source);
+  s.number("heavier_rpe", m.heavier_rpe, 1, 10);
+  s.number("much_heavier_rpe", m.much_heavier_rpe, 1, 10);
+  s.number("lighter_rpe", m.lighter_rpe, 1, 10);
+  s.done();
+  if (!s.failed() && (m.lighter_rpe >= m.heavier_rpe || m.heavier_rpe > m.much_heavier_rpe)) {
+    s.reject_one_of({"lighter_rpe", "heavier_rpe", "much_heavier_rpe"},
+                    "does not fit; allowed: lighter_rpe, heavier_rpe and much_heavier_rpe in ascending order");
+  }
 }
 
 void bind_agreement(Section s, LimitsModel& out) {
@@ -78,6 +109,7 @@ void bind_load(Section s, LimitsModel& out) {
   s.number("reps_share", m.reps_share, 0.1, 1);
   s.number("halved_factor", m.halved_factor, 0.1, 1);
   s.number("strain_percentile", m.strain_percentile, 50, 100);
+  s.number("planned_room", m.planned_room, 1, 2);
   s.done();
 }
 
@@ -193,11 +225,64 @@ void bind_age(Section s, LimitsModel& out) {
   s.done();
 }
 
+void bind_week(Section s, LimitsModel& out) {
+  auto& m = out.week;
+  s.source(m.source);
+  s.number("odd_sd", m.odd_sd, 0.5, 5);
+  s.number("standard_errors", m.standard_errors, 0.5, 6);
+  s.integer("late_values", m.late_values, 1, 7);
+  s.integer("late_odd", m.late_odd, 1, 7);
+  s.integer("writes_days", m.writes_days, 4, 28);
+  s.integer("daily_days", m.daily_days, 4, 28);
+  s.integer("silent_days", m.silent_days, 1, 14);
+  s.integer("silent_daily_days", m.silent_daily_days, 1, 14);
+  s.integer("unknown_days", m.unknown_days, 1, 7);
+  s.number("more", m.more, 1, 3);
+  s.number("less", m.less, 0.1, 1);
+  s.number("unchanged", m.unchanged, 0, 0.5);
+  s.integer("least_weeks", m.least_weeks, 2, 8);
+  s.integer("fixture_days", m.fixture_days, 1, 28);
+  Range peak;
+  s.range("peak_days", peak, 0, 60);
+  m.peak_from_days = static_cast<int>(peak.low);
+  m.peak_to_days = static_cast<int>(peak.high);
+  s.number("pain_rise", m.pain_rise, 0.5, 10);
+  s.number("pain_as_before", m.pain_as_before, 0, 3);
+  s.number("mood_sd", m.mood_sd, 1, 6);
+  s.integer("mood_days", m.mood_days, 1, 7);
+  s.integer("strength_sessions", m.strength_sessions, 2, 20);
+  s.integer("squad_least", m.squad_least, 3, 40);
+  s.number("squad_share", m.squad_share, 0.5, 1);
+  s.number("squad_sd", m.squad_sd, 0.1, 3);
+  s.number("squad_same_sd", m.squad_same_sd, 0, 3);
+  s.number("squad_more", m.squad_more, 1, 3);
+  s.number("squad_like", m.squad_like, 1, 3);
+  s.integer("several_ill", m.several_ill, 2, 40);
+  s.done();
+}
+
+void bind_doubts(Section s, LimitsModel& out) {
+  auto& m = out.doubts;
+  s.source(m.source);
+  s.number("over_max", m.over_max, 1, 3);
+  s.number("under_max", m.under_max, 0.1, 1);
+  s.number("work_rpe", m.work_rpe, 1, 10);
+  s.integer("all_ten_sets", m.all_ten_sets, 2, 20);
+  s.number("good_sleep", m.good_sleep, 1, 7);
+  s.number("rested", m.rested, 1, 7);
+  s.number("long_minutes", m.long_minutes, 60, 1440);
+  s.number("likely_minutes", m.likely_minutes, 10, 300);
+  s.number("body_mass_percent", m.body_mass_percent, 5, 80);
+  s.done();
+}
+
 }  // namespace
 
 void bind(Section& top, LimitsModel& out) {
   bind_distance(top.table("distance"), out);
   bind_signals(top.table("signals"), out);
+  bind_floors(top.table("floors"), out);
+  bind_bar(top.table("bar"), out);
   bind_agreement(top.table("agreement"), out);
   bind_soreness(top.table("soreness"), out);
 
@@ -212,6 +297,7 @@ void bind(Section& top, LimitsModel& out) {
   spacing.number("heavy_hours", out.spacing.heavy_hours, 0, 240);
   spacing.number("heavy_percent", out.spacing.heavy_percent, 50, 100);
   spacing.number("masters_hours", out.spacing.masters_hours, 0, 240);
+  spacing.integer("much_reps", out.spacing.much_reps, 1, 200);
   spacing.done();
 
   auto exposure = top.table("exposure");
@@ -247,6 +333,9 @@ void bind(Section& top, LimitsModel& out) {
   overrides.number("share", out.overrides.share, 0.5, 1);
   overrides.number("done_share", out.overrides.done_share, 0.5, 1);
   overrides.done();
+
+  bind_week(top.table("week"), out);
+  bind_doubts(top.table("doubts"), out);
 }
 
 }  // namespace steelyard::params

@@ -49,6 +49,7 @@ void bind_strength(Section s, ResponseModel& m) {
   s.number("weight_memory", m.weight_memory, k_least_kept, 1);
   s.number("least_weight", m.least_weight, 0, 0.05);
   s.number("spread_gain", m.spread_gain, 0, 0.5);
+  s.number("most_spread", m.most_spread, 0, 2);
   s.done();
   if (!s.failed() && m.tau_fitness.size() * m.tau_tiredness.size() > 12) {
     s.reject_one_of({"tau_fitness", "tau_tiredness"},
@@ -70,6 +71,8 @@ void bind_items(Section s, ItemModel& m) {
   s.number("weight_memory", m.weight_memory, k_least_kept, 1);
   s.number("least_weight", m.least_weight, 0, 0.05);
   s.number("spread_gain", m.spread_gain, 0, 0.5);
+  s.number("most_spread", m.most_spread, 0, 2);
+  s.number("wider", m.wider, 1, 2);
   s.done();
 }
 

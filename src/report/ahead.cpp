@@ -14,8 +14,8 @@ std::string work_text(const AheadLift& lift, const Look& look) {
 }
 
 std::string against_plan(const AheadLift& lift) {
-  if (!lift.changed) return "as planned";
-  return lift.planned ? "planned: " + std::string(word(*lift.planned)) : "not on the plan";
+  if (!lift.planned) return lift.changed ? "not on the plan" : "as in the last written week";
+  return lift.changed ? "planned: " + std::string(word(*lift.planned)) : "as planned";
 }
 
 }  // namespace

@@ -174,9 +174,30 @@ struct LimitsModel {
     double resting_hr_floor_percent = 0;
     double ln_hrv_floor = 0;
     double jump_floor_percent = 0;
-    double body_mass_doubt_percent = 0;
+    int bar_days = 0;               ///< days behind the usual bar speed
+    int bar_least = 0;              ///< readings at that percent among them; with fewer it is not known
+    int strength_days = 0;          ///< days back of the sessions whose estimate is compared
+    int strength_before_days = 0;   ///< days back of those it is compared with
+    int strength_before_least = 0;  ///< sessions of a kind of day behind its mean
+    int strength_sessions = 0;      ///< last sessions that are compared
+    int sessions_days = 0;          ///< days behind the usual minutes, sets and percentages of a kind of day
     std::string source;
   } signals;
+  struct {  ///< what speaks while the own usual is not known
+    double sleep_hours = 0;
+    double fatigue = 0;
+    double stress = 0;
+    double mood = 0;
+    double soreness = 0;
+    int week_days = 0;  ///< values that a week needs
+    std::string source;
+  } floors;
+  struct {  ///< RPE of the last warm-up set
+    double heavier_rpe = 0;
+    double much_heavier_rpe = 0;
+    double lighter_rpe = 0;
+    std::string source;
+  } bar;
   struct {
     double two_reps_share = 0;
     double two_heavy_percent = 0;
@@ -204,6 +225,7 @@ struct LimitsModel {
     double heavy_hours = 0;
     double heavy_percent = 0;  ///< work above this is heavy work
     double masters_hours = 0;  ///< after volume or heavy work, from masters age
+    int much_reps = 0;         ///< repetitions of a volume day from which it tires for days
     std::string source;
   } spacing;
   struct {
@@ -216,7 +238,8 @@ struct LimitsModel {
     double jump_factor = 0;  ///< a week this far above the own high is a limit by itself
     double halved_factor = 0;
     double strain_percentile = 0;
-    double reps_share = 0;  ///< of the planned repetitions once it trims
+    double reps_share = 0;    ///< of the planned repetitions once it trims
+    double planned_room = 0;  ///< times the planned minutes of a week that was done as planned
     std::string source;
   } load;
   struct ReturnStep {
@@ -295,6 +318,49 @@ struct LimitsModel {
     double done_share = 0;  ///< of the planned repetitions times percent, from which the plan was done in full
     std::string source;
   } overrides;
+  struct {                       ///< the coach's review of a week
+    double odd_sd = 0;           ///< own SDs from which the mean of a week is odd
+    double standard_errors = 0;  ///< and so many standard errors of that mean
+    int late_values = 0;         ///< last values of the week, looked at one by one
+    int late_odd = 0;            ///< odd ones among them that count
+    int writes_days = 0;         ///< of 28, somebody who writes regularly
+    int daily_days = 0;          ///< of 28, somebody who writes every day
+    int silent_days = 0;         ///< days without entry that are silence
+    int silent_daily_days = 0;   ///< the same for a daily writer
+    int unknown_days = 0;        ///< days of unknown load that are mentioned
+    double more = 0;             ///< times the usual week: clearly more
+    double less = 0;             ///< times the planned minutes before: the plan itself is lower
+    double unchanged = 0;        ///< share of the usual week within which the load is called unchanged
+    int least_weeks = 0;         ///< known weeks behind the usual one
+    int fixture_days = 0;        ///< a match or meet so soon is prepared for by this week
+    int peak_from_days = 0;      ///< before a meet, the heaviest weeks
+    int peak_to_days = 0;
+    double pain_rise = 0;       ///< points of 0-10 over a run of entries that never falls
+    double pain_as_before = 0;  ///< points of 0-10 above the weeks before: a known ache
+    double mood_sd = 0;         ///< own SDs below own usual and squad
+    int mood_days = 0;          ///< mornings that needs
+    int strength_sessions = 0;  ///< recent sessions at least
+    int squad_least = 0;        ///< lifters with a value, from which there is a squad
+    double squad_share = 0;     ///< of them, most
+    double squad_sd = 0;        ///< median of the squad in own SDs: a common cause
+    double squad_same_sd = 0;   ///< own SDs from which a lifter went the same way
+    double squad_more = 0;      ///< times the usual week: the squad did clearly more
+    double squad_like = 0;      ///< times the squad's rise: like the others
+    int several_ill = 0;        ///< lifters with signs of illness that are mentioned together
+    std::string source;
+  } week;
+  struct {                  ///< entries that are possible but not believable
+    double over_max = 0;    ///< share of the training max that no ordinary set lifts
+    double under_max = 0;   ///< share of the training max below which a set is warming up
+    double work_rpe = 0;    ///< from which a set is work, not warming up
+    int all_ten_sets = 0;   ///< sets at RPE 10 without a missed repetition
+    double good_sleep = 0;  ///< 1-7: quality that no sleepless night has
+    double rested = 0;      ///< 1-7: fatigue up to here speaks of no night without sleep
+    double long_minutes = 0;
+    double likely_minutes = 0;  ///< a tenth of what was written up to here: a zero too many
+    double body_mass_percent = 0;
+    std::string source;
+  } doubts;
 };
 
 // ---------------------------------------------------------------------------------------------- lifts.toml

@@ -49,6 +49,7 @@ struct ResponseModel {
   double weight_memory = 0.99;  ///< per observation
   double least_weight = 0.002;
   double spread_gain = 0.05;  ///< change of the log of a forecast's spread for a miss of its 80 % range; 0 = none
+  double most_spread = 0.7;   ///< most of that log either way
   std::string source = {};
 };
 
@@ -66,6 +67,8 @@ struct ItemModel {
   double weight_memory = 0.99;  ///< per observation
   double least_weight = 0.005;
   double spread_gain = 0.015;  ///< step of the log of a forecast's spread down the slope of its score; 0 = none
+  double most_spread = 0.7;    ///< most of that log either way
+  double wider = 1.1;          ///< times the spread that the score asks for
   std::array<double, k_item_words.size()> load_effect{0, 0.3, 0.3, 0, 0};  ///< by Item: takes the place of mean[1]
   std::string source = {};
 

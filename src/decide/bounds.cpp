@@ -156,8 +156,8 @@ void load_jump(const Morning& m, const Prescription& plan, std::vector<Bound>& b
     b.reps_free = easier_than(plan.kind);
     b.shown.say = fmt::format("This week is {} times the highest of your last eight: fewer sets today.",
                               format_number(*b.shown.measured, 1));
-    b.shown.would_hold_if = fmt::format("with a week below {} times your highest of the last eight",
-                                        format_number(l.jump_factor, 2));
+    b.shown.would_hold_if =
+        fmt::format("with a week below {} times your highest of the last eight", format_number(l.jump_factor, 2));
   }
   bounds.push_back(std::move(b));
 }

@@ -115,7 +115,7 @@ void performance(const Morning& m, LiftFacts& f) {
 
 void work(const Morning& m, LiftFacts& f) {
   const Models& models = *m.models;
-  const auto days = load::lift_days(*m.log, models);
+  const auto& days = m.lift_days;
   f.hard_sets_week = load::hard_sets(days, f.lift, m.today - Days{7}, m.today - Days{1}, models.lifts);
   std::vector<double> weeks;
   for (int week = 1; week <= models.load.series.usual_weeks; ++week) {
@@ -136,22 +136,6 @@ void work(const Morning& m, LiftFacts& f) {
       f.last_heavy_group_lift = day.lift;
     }
     if (group && (heavy || day.lifts >= models.limits.spacing.much_reps)) f.last_hard_work = day.date;
-  }
-}
-
-void missed(const Morning& m, LiftFacts& f) {
-  for (const PlanRow& row : m.log->plan) {
-    if (row.lift != f.lift || row.date >= m.today || row.date < m.today - Days{7} || row.kind != DayKind::heavy)
-      continue;
-    const bool trained = std::any_of(m.log->sets.begin(), m.log->sets.end(),
-                                     [&](const SetRow& s) { return s.date == row.date && s.lift == row.lift; });
-    const bool session = std::any_of(m.log->sessions.begin(), m.log->sessions.end(),
-                                     [&](const Session& s) { return s.date == row.date; });
-    const bool later_heavy = f.last_heavy && *f.last_heavy > row.date;
-    const bool said_off = std::any_of(m.log->days_off.begin(), m.log->days_off.end(),
-                                      [&](const DaysOff& off) { return off.from <= row.date && row.date <= off.to; });
-    // A day of which nobody knows anything is not a missed one.
-    if (!trained && !later_heavy && (said_off || session)) f.missed_heavy = row;
   }
 }
 
@@ -212,6 +196,26 @@ std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_vi
   return points;
 }
 
+std::optional<PlanRow> missed_heavy(const Morning& m, std::string_view lift) {
+  std::optional<PlanRow> missed;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.lift != lift || row.date >= m.today || row.date < m.today - Days{7} || row.kind != DayKind::heavy) continue;
+    const bool trained = std::any_of(m.log->sets.begin(), m.log->sets.end(),
+                                     [&](const SetRow& s) { return s.date == row.date && s.lift == row.lift; });
+    const bool session = std::any_of(m.log->sessions.begin(), m.log->sessions.end(),
+                                     [&](const Session& s) { return s.date == row.date; });
+    const bool later_heavy = std::any_of(m.lift_days.begin(), m.lift_days.end(), [&](const LiftDay& day) {
+      return day.lift == lift && day.date > row.date && day.date < m.today &&
+             day.top_percent.value_or(0) > m.models->limits.spacing.heavy_percent;
+    });
+    const bool said_off = std::any_of(m.log->days_off.begin(), m.log->days_off.end(),
+                                      [&](const DaysOff& off) { return off.from <= row.date && row.date <= off.to; });
+    // A day of which nobody knows anything is not a missed one.
+    if (!trained && !later_heavy && (said_off || session)) missed = row;
+  }
+  return missed;
+}
+
 LiftFacts lift_facts(const Morning& m, const PlanRow& plan) {
   LiftFacts f;
   f.lift = plan.lift;
@@ -222,7 +226,7 @@ LiftFacts lift_facts(const Morning& m, const PlanRow& plan) {
   bar_speed(m, f);
   performance(m, f);
   work(m, f);
-  missed(m, f);
+  f.missed_heavy = missed_heavy(m, f.lift);
   before_break(m, f);
   return f;
 }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "steelyard/load/bar_work.hpp"
 #include "steelyard/load/figures.hpp"
 
 namespace steelyard::decide {
@@ -304,6 +305,7 @@ Morning look_at(const AthleteLog& log, Day today, const Models& models) {
   m.items_vary = items_vary(log, today, models.limits);
   m.layoff = find_break(m);
   look_ahead(m);
+  m.lift_days = load::lift_days(log, models);
   for (const PlanRow& row : plan_of(log.plan, today)) m.lifts.push_back(lift_facts(m, row));
   return m;
 }

@@ -112,8 +112,9 @@ struct Morning {
   std::optional<int> days_to_match;
   std::optional<int> days_since_match;
   std::optional<double> minutes_available;
-  std::vector<LiftFacts> lifts;  ///< the main lift first
-  std::vector<PlanRow> ahead;    ///< plan of the days after today, or the last week's plan where none is written
+  std::vector<LiftDay> lift_days;  ///< barbell work of the log, a row a lift and day
+  std::vector<LiftFacts> lifts;    ///< the main lift first
+  std::vector<PlanRow> ahead;      ///< plan of the days after today, or the last week's plan where none is written
   bool ahead_is_written = false;
 
   [[nodiscard]] const DayFigures* yesterday() const { return figures.empty() ? nullptr : &figures.back(); }
@@ -124,6 +125,9 @@ struct Morning {
 
 /// Fills what concerns one lift. `plan` = its row of today.
 [[nodiscard]] LiftFacts lift_facts(const Morning& morning, const PlanRow& plan);
+
+/// The last heavy day of a lift on the plan of the last seven days that was not trained and not made up for.
+[[nodiscard]] std::optional<PlanRow> missed_heavy(const Morning& morning, std::string_view lift);
 
 /// Estimates of a lift per session before `before`, oldest first.
 [[nodiscard]] std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_view lift, Day before,

@@ -206,8 +206,8 @@ std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCal
       return c.lift == row.lift && c.call.kind == DayKind::heavy;
     });
     if (called) continue;
-    const LiftFacts facts = lift_facts(m, row);
-    if (facts.missed_heavy && facts.missed_heavy->date == row.date) missed[row.lift] = row;
+    const auto last = missed_heavy(m, row.lift);
+    if (last && last->date == row.date) missed[row.lift] = row;
   }
   for (const auto& [lift, row] : missed) {
     const LiftModel* model = m.models->lifts.find(lift);

@@ -115,10 +115,12 @@ Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vec
 }
 
 const LiftModel* LiftsModel::find(std::string_view lift) const {
-  const auto named = [&](const LiftModel& l) {
-    return l.lift == lift || std::find(l.aliases.begin(), l.aliases.end(), lift) != l.aliases.end();
-  };
-  const auto found = std::find_if(lifts.begin(), lifts.end(), named);
+  auto found = std::find_if(lifts.begin(), lifts.end(), [&](const LiftModel& l) { return l.lift == lift; });
+  if (found == lifts.end()) {
+    found = std::find_if(lifts.begin(), lifts.end(), [&](const LiftModel& l) {
+      return std::find(l.aliases.begin(), l.aliases.end(), lift) != l.aliases.end();
+    });
+  }
   return found == lifts.end() ? nullptr : &*found;
 }
 

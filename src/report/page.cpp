@@ -94,16 +94,26 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width) {
     lines.push_back(std::move(line));
     line.clear();
   };
+  std::size_t used = 0;  // columns of the line
   for (std::string_view word : split_words(text)) {
-    if (!line.empty() && columns(line) + 1 + columns(word) > width) finish();
-    if (!line.empty()) line += ' ';
-    while (columns(word) > width) {
+    std::size_t room = columns(word);
+    if (used > 0 && used + 1 + room > width) {
+      finish();
+      used = 0;
+    }
+    if (used > 0) {
+      line += ' ';
+      ++used;
+    }
+    while (room > width) {
       const std::size_t part = fitting(word, width);
       line += word.substr(0, part);
       word.remove_prefix(part);
+      room = columns(word);
       if (!word.empty()) finish();
     }
     line += word;
+    used += room;
   }
   if (!line.empty() || lines.empty()) finish();
   return lines;

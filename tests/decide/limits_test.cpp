@@ -164,6 +164,31 @@ TEST(Agreement, ASlowBarTakesItsShareOff) {
   expect_as_planned(c.squat(), "agreement");
 }
 
+// A diary that says the same every day has told nothing, so that a slow bar counts for both: one sign, not two.
+TEST(Agreement, ASlowBarBesideAnUnchangingDiaryIsSaidAsOneSign) {
+  Case c;
+  for (Check& check : c.log().checks) {
+    check.sleep_hours = 7.5;
+    check.sleep_quality = check.fatigue = check.stress = check.mood = check.soreness = 4;
+    check.sore_regions.clear();
+  }
+  c.morning = c.log().checks.back();
+  c.morning.date = k_heavy_day;
+  for (int week = 8; week >= 1; --week) {
+    c.log().bar.push_back({.athlete = "ada",
+                           .date = k_heavy_day - Days{7 * week},
+                           .lift = "squat",
+                           .percent = 60,
+                           .speed_m_s = week % 2 == 0 ? 0.70 : 0.72});
+  }
+  c.log().bar.push_back({.athlete = "ada", .date = k_heavy_day, .lift = "squat", .percent = 60, .speed_m_s = 0.60});
+  const LimitResult l = limit(c.squat(), "agreement");
+  EXPECT_EQ(l.measured, 2);
+  EXPECT_THAT(l.say, ::testing::StartsWith("The bar is slow"));
+  EXPECT_THAT(l.say, HasSubstr("the bar counts for both"));
+  EXPECT_THAT(l.say, Not(HasSubstr("signs agree")));
+}
+
 TEST(Agreement, MoreThanTwiceTheUsualHardSetsOfThisLiftAreASign) {
   // Usually seven hard sets a week; eight more on Saturday make fifteen while session load says nothing.
   Case c;
@@ -514,6 +539,16 @@ TEST(Compare, OffersNothingBesideAStop) {
   EXPECT_FALSE(stopped.say.empty());
   c.morning.symptoms = {};
   EXPECT_FALSE(compare(c.builder.with(c.morning), k_heavy_day, std::nullopt, shipped_models()).options.empty());
+}
+
+TEST(Compare, GivesNoSpacingToADayWithoutWork) {
+  const Case c;
+  const auto options = compare(c.builder.with(c.morning), k_heavy_day, std::nullopt, shipped_models()).options;
+  ASSERT_GE(options.size(), 2U);
+  EXPECT_TRUE(options.front().hours_before);
+  EXPECT_EQ(options.back().name, "drop it");
+  EXPECT_FALSE(options.back().hours_before);
+  EXPECT_FALSE(options.back().hours_after);
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "report/examples.hpp"
+#include "steelyard/report/ahead.hpp"
 
 /// Whole outputs for invented records, compared with tests/golden/report. STEELYARD_REWRITE_GOLDEN=1 writes them anew;
 /// the difference is then reviewed by eye.
@@ -127,6 +128,22 @@ TEST(LoadsText, ComparesMonotonyWithThatOfEqualDays) {
 
 TEST(QuestionsText, NamesTheThreeAnswers) {
   expect_golden("questions.ascii.txt", questions_text(examples::questions(), k_ascii));
+}
+
+// A day that nobody has written down yet repeats the last written week and is not called planned.
+TEST(AheadText, NamesADayThatIsOnlyRepeated) {
+  Ahead ahead{.athlete = "ada", .from = Day{Days{20780}}, .days = {}, .missing = {}, .say = {"Two weeks."}};
+  const Prescription heavy{.kind = DayKind::heavy, .sets = 3, .reps = 4, .percent = 82.5};
+  const auto against = [&](std::optional<DayKind> planned, bool changed) {
+    AheadDay day{.date = ahead.from, .available = true, .note = {}, .lifts = {}};
+    day.lifts.push_back({.lift = "squat", .work = heavy, .weight_kg = {}, .planned = planned, .changed = changed});
+    ahead.days = {day};
+    return ahead_text(ahead, {.width = 100});
+  };
+  EXPECT_THAT(against(DayKind::heavy, false), HasSubstr("as planned"));
+  EXPECT_THAT(against(DayKind::speed, true), HasSubstr("planned: speed"));
+  EXPECT_THAT(against(std::nullopt, false), HasSubstr("as in the last written week"));
+  EXPECT_THAT(against(std::nullopt, true), HasSubstr("not on the plan"));
 }
 
 }  // namespace

@@ -17,14 +17,20 @@ function athlete() {
   return who?.athlete ?? localStorage.getItem('athlete') ?? '';
 }
 
+/** The page without a name in the address. */
+function first() {
+  return who?.role === 'coach' && athlete() === '' ? 'week' : 'check';
+}
+
 function pages() {
-  const here = location.hash.slice(1).split('/')[0] || 'check';
+  const here = location.hash.slice(1).split('/')[0] || first();
   const coach = who !== null && who.role !== 'lifter';
   const own = athlete() !== '';
   /** @type {[string, string, boolean][]} */
-  const all = [['check', 'Morning', own], ['bar', 'At the bar', own], ['log', 'Session', own], ['me', 'Charts', own], ['week', 'Week', coach], ['whom', 'Settings', true]];
+  const all = [['check', 'Morning', own], ['bar', 'At the bar', own], ['log', 'Session', own], ['me', 'Charts', own], ['week', 'Week', coach]];
   need(document, '#pages', HTMLElement).replaceChildren(...all.filter(([, , on]) => on).map(([code, name]) =>
     h('a', { href: `#${code}`, 'aria-current': here === code ? 'page' : false }, name)));
+  need(document, '#whose', HTMLElement).textContent = athlete();
 }
 
 /** What waits, what was refused: nothing is dropped without a word. */
@@ -59,7 +65,7 @@ async function whom() {
 
 async function show() {
   pages();
-  const [page = 'check', of = ''] = location.hash.slice(1).split('/').map(decodeURIComponent);
+  const [page = first(), of = ''] = (location.hash.slice(1) || first()).split('/').map(decodeURIComponent);
   const code = of || athlete();
   try {
     if (page === 'week') await (await import('./coach.js')).coachView(view);
@@ -73,7 +79,7 @@ async function show() {
   }
   const title = view.querySelector('h1')?.textContent;
   document.title = title ? `${title} \u2013 Steelyard` : 'Steelyard';
-  view.dataset.page = page || 'check';
+  view.dataset.page = page;
 }
 
 async function start() {

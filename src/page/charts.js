@@ -4,7 +4,7 @@ import { h } from './dom.js';
 import { figures } from './figures.js';
 import { dateOf, shown, weekStart } from './locale.js';
 
-/** @typedef {'line' | 'dashed' | 'dot' | 'open' | 'stem' | 'tick' | 'low' | 'high'} Shape */
+/** @typedef {'line' | 'dashed' | 'dot' | 'dash' | 'open' | 'stem' | 'tick' | 'low' | 'high'} Shape */
 /** @typedef {{ name: string, shape: Shape, values: (number | null)[] }} Series */
 
 /** @type {Promise<any> | null} */
@@ -41,6 +41,7 @@ function marks(series, i, ink) {
       c.beginPath();
       if (series.shape === 'stem') { c.moveTo(x, base); c.lineTo(x, y); c.stroke(); c.beginPath(); c.arc(x, y, r, 0, 7); c.fill(); }
       else if (series.shape === 'tick') { c.moveTo(x, base); c.lineTo(x, base - 2 * r); c.stroke(); }
+      else if (series.shape === 'dash') { c.moveTo(x - r, y); c.lineTo(x + r, y); c.stroke(); }
       else if (series.shape === 'open') { c.arc(x, y, r, 0, 7); c.stroke(); }
       else { c.arc(x, y, r * 0.8, 0, 7); c.fill(); }
     });
@@ -69,7 +70,7 @@ function ranges(low, high, ink) {
 }
 
 /**
- * @param {{ title: string, caption: string, unit: string, days: string[], series: Series[], fromZero?: boolean }} what
+ * @param {{ title: string, caption: string, unit: string, days: string[], series: Series[], fromZero?: boolean, decimals?: number }} what
  *        a series 'low' followed by 'high' is drawn as a range
  * @returns {HTMLElement}
  */
@@ -77,8 +78,9 @@ export function chart(what) {
   const reading = h('p', { class: 'reading dim', 'aria-live': 'polite' });
   const box = h('div', { class: 'chart', role: 'img', tabindex: '0', 'aria-label': `${what.title}. Arrow keys walk through the days; a table with all figures follows.` });
   const seconds = what.days.map((d) => dateOf(d).getTime() / 1000);
+  const decimals = what.decimals ?? 1;
   const at = (/** @type {number} */ i) => {
-    const parts = what.series.map((s) => (typeof s.values[i] === 'number' ? `${s.name} ${shown(/** @type {number} */ (s.values[i]))}` : '')).filter(Boolean);
+    const parts = what.series.map((s) => (typeof s.values[i] === 'number' ? `${s.name} ${shown(/** @type {number} */ (s.values[i]), decimals)}` : '')).filter(Boolean);
     reading.textContent = `${what.days[i]}: ${parts.join(', ') || 'nothing known'} ${parts.length > 0 ? what.unit : ''}`;
   };
   uplot().then((uPlot) => {
@@ -90,7 +92,7 @@ export function chart(what) {
       const faint = getComputedStyle(box).getPropertyValue('--rule');
       const low = what.series.find((s) => s.shape === 'low');
       const high = what.series.find((s) => s.shape === 'high');
-      const marked = what.series.map((s, i) => /** @type {[Series, number]} */ ([s, i + 1])).filter(([s]) => ['stem', 'tick', 'open', 'dot'].includes(s.shape));
+      const marked = what.series.map((s, i) => /** @type {[Series, number]} */ ([s, i + 1])).filter(([s]) => ['stem', 'tick', 'open', 'dot', 'dash'].includes(s.shape));
       const axis = { stroke: ink, grid: { stroke: faint, width: 1 }, ticks: { stroke: faint }, font: '14px system-ui' };
       plot?.destroy();
       plot = new uPlot({
@@ -119,8 +121,10 @@ export function chart(what) {
       at(cursor);
     });
   }).catch((error) => { reading.textContent = error.message; });
+  const last = what.days.findLastIndex((_, i) => what.series.some((s) => typeof s.values[i] === 'number'));
+  if (last >= 0) at(last);
   const caption = h('figcaption', {}, what.caption);
-  return h('figure', {}, caption, box, reading, figures(['day', ...what.series.map((s) => s.name)], what.days.map((d, i) => [d, ...what.series.map((s) => s.values[i] ?? null)])));
+  return h('figure', {}, caption, box, reading, figures(['day', ...what.series.map((s) => s.name)], what.days.map((d, i) => [d, ...what.series.map((s) => s.values[i] ?? null)]), decimals));
 }
 
 /** Marks of the time axis: first days of the reader's weeks, no closer than the space for them. @param {number[]} seconds @param {any} u */

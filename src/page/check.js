@@ -2,7 +2,7 @@
 
 import { day, json, of } from './api.js';
 import { bodyOutline } from './body.js';
-import { h, problem, tell } from './dom.js';
+import { h, need, problem, tell } from './dom.js';
 import { readNumber, shown, spokenDay } from './locale.js';
 import { post } from './queue.js';
 import { showCall } from './today.js';
@@ -20,6 +20,12 @@ class Answers {
   symptoms = new Set();
   minutes = '';
   note = '';
+  changed = () => {};
+
+  /** @returns {boolean} */
+  touched() {
+    return this.values.size + this.sore.size + this.pain.length + this.symptoms.size > 0 || this.minutes !== '' || this.note !== '';
+  }
 
   /**
    * The body of the request: with a "cannot say" the usual values of the others are written out, so that it stays blank.
@@ -49,38 +55,56 @@ function choice(name, label, value, on, chosen) {
   return h('label', {}, h('input', { type: 'radio', name, value, checked: on, onchange: chosen }), h('span', {}, label));
 }
 
-/** @param {Answers} answers @param {Record<string, number>} usual @param {[string, string, string, string]} item */
-function scale(answers, usual, [column, name, low, high]) {
-  const known = usual[column];
-  const set = (/** @type {number | null | undefined} */ v) => () => {
-    if (v === undefined) answers.values.delete(column);
-    else answers.values.set(column, v);
-  };
-  const words = known === undefined ? 'your usual is not known yet' : `usually ${shown(known)}`;
-  const row = h('div', { class: 'scale' });
-  row.append(known === undefined ? choice(column, 'not said', '', true, set(undefined)) : choice(column, 'as usual', 'usual', true, set(undefined)));
-  for (let v = 1; v <= 7; ++v) row.append(choice(column, String(v), String(v), false, set(v)));
-  row.append(choice(column, 'can\u2019t say', 'blank', false, set(null)));
-  return h('fieldset', {}, h('legend', {}, `${name} `, h('span', { class: 'dim' }, `${words}; 1 ${low}, 7 ${high}`)), row);
+/** "usual 5": leaves the item as it is. @param {Answers} answers @param {string} column @param {number | undefined} known */
+function asUsual(answers, column, known) {
+  return choice(column, known === undefined ? 'not said' : `usual ${shown(known, 1)}`, 'usual', true, () => { answers.values.delete(column); answers.changed(); });
 }
 
-/** @param {Answers} answers @param {Record<string, number>} usual */
+/** @param {Answers} answers @param {string} column */
+function cannotSay(answers, column) {
+  return choice(column, 'can\u2019t say', 'blank', false, () => { answers.values.set(column, null); answers.changed(); });
+}
+
+/** @param {Answers} answers @param {Record<string, number>} usual @param {[string, string, string, string]} item */
+function scale(answers, usual, [column, name, low, high]) {
+  const cells = Array.from({ length: 7 }, (_, i) => choice(column, String(i + 1), String(i + 1), false, () => { answers.values.set(column, i + 1); answers.changed(); }));
+  return h('fieldset', { class: 'scale' }, h('legend', {}, name), asUsual(answers, column, usual[column]), cannotSay(answers, column), h('div', { class: 'cells' }, ...cells),
+    h('p', { class: 'ends dim' }, h('span', {}, `1 ${low}`), h('span', {}, `7 ${high}`)));
+}
+
+/** Hours slept: in half hours by thumb, or typed. @param {Answers} answers @param {Record<string, number>} usual */
 function sleep(answers, usual) {
   const known = usual.sleep_hours;
   const input = /** @type {HTMLInputElement} */ (h('input', { id: 'sleep', class: 'number', inputmode: 'decimal', autocomplete: 'off',
-    placeholder: known === undefined ? '' : shown(known), oninput: () => read() }));
-  const unknown = /** @type {HTMLInputElement} */ (h('input', { type: 'checkbox', onchange: () => read() }));
+    placeholder: known === undefined ? '' : shown(known, 1), oninput: () => read() }));
   const wrong = h('span', { class: 'problem', hidden: true }, 'hours from 0 to 24');
+  const none = asUsual(answers, 'sleep_hours', known);
+  const blank = cannotSay(answers, 'sleep_hours');
+  const box = h('fieldset', { class: 'scale' }, h('legend', {}, 'Sleep'), none, blank);
+  const radios = [...box.querySelectorAll('input')];
   const read = () => {
-    input.disabled = unknown.checked;
     const value = readNumber(input.value);
-    wrong.hidden = unknown.checked || input.value === '' || (value !== null && value <= 24);
-    if (unknown.checked) answers.values.set('sleep_hours', null);
-    else if (input.value === '') answers.values.delete('sleep_hours');
-    else answers.values.set('sleep_hours', value ?? NaN);
+    const typed = input.value.trim() !== '';
+    wrong.hidden = !typed || (value !== null && value <= 24);
+    radios.forEach((radio) => { radio.checked = !typed && radio.value === 'usual'; });
+    if (typed) answers.values.set('sleep_hours', wrong.hidden ? value : NaN);
+    else answers.values.delete('sleep_hours');
+    answers.changed();
   };
-  return h('fieldset', {}, h('legend', {}, 'Sleep ', h('span', { class: 'dim' }, known === undefined ? 'hours; your usual is not known yet' : `usually ${shown(known)} h`)),
-    h('div', { class: 'row' }, h('label', { for: 'sleep' }, 'hours, if not as usual'), input, h('label', { class: 'row' }, unknown, 'can\u2019t say'), wrong));
+  const step = (/** @type {number} */ by) => () => {
+    const from = readNumber(input.value) ?? (known === undefined ? 7.5 : Math.round(known * 2) / 2);
+    input.value = shown(Math.min(Math.max(from + by, 0), 24));
+    read();
+  };
+  radios.forEach((radio) => radio.addEventListener('change', () => { input.value = ''; wrong.hidden = true; }));
+  box.append(h('div', { class: 'step' }, h('button', { type: 'button', 'aria-label': 'half an hour less', onclick: step(-0.5) }, '\u2212'),
+    h('label', { for: 'sleep', class: 'unseen' }, 'hours slept'), input, h('button', { type: 'button', 'aria-label': 'half an hour more', onclick: step(0.5) }, '+'), 'h', wrong));
+  return box;
+}
+
+/** What stands behind the name of a closed part of the form. @param {HTMLElement} fold @param {string} name @param {string} held */
+function say(fold, name, held) {
+  need(fold, 'summary', HTMLElement).replaceChildren(name, h('span', { class: 'dim' }, held ? ` ${held}` : ''));
 }
 
 /** @param {Answers} answers */
@@ -93,14 +117,18 @@ function soreSpots(answers) {
     list.querySelector(`[data-region="${region}"]`)?.querySelector('button')?.focus();
   };
   const outline = bodyOutline(toggle);
+  const fold = h('details', { class: 'fold' }, h('summary', {}), h('div', { class: 'two' }, list, outline.element));
+  const held = () => say(fold, 'Sore spots', [...answers.sore].map(([region, level]) => `${spoken(region)} ${level}`).join(', '));
   const draw = () => {
+    held();
+    answers.changed();
     outline.show(new Set(answers.sore.keys()));
     list.replaceChildren(...regions.map((region) => {
       const level = answers.sore.get(region);
       const row = h('div', { class: 'row', 'data-region': region },
         h('button', { type: 'button', 'aria-pressed': String(level !== undefined), onclick: () => toggle(region) }, spoken(region)));
       if (level !== undefined) {
-        const select = h('select', { 'aria-label': `how sore, ${spoken(region)}`, onchange: (e) => answers.sore.set(region, Number(/** @type {HTMLSelectElement} */ (e.target).value)) });
+        const select = h('select', { 'aria-label': `how sore, ${spoken(region)}`, onchange: (e) => { answers.sore.set(region, Number(/** @type {HTMLSelectElement} */ (e.target).value)); held(); } });
         for (let v = 1; v <= 7; ++v) select.append(h('option', { value: String(v), selected: v === level }, `${v} of 7`));
         row.append(select);
       }
@@ -108,43 +136,55 @@ function soreSpots(answers) {
     }));
   };
   draw();
-  return h('details', {}, h('summary', {}, 'Sore spots'), h('div', { class: 'two' }, list, outline.element));
+  return fold;
 }
 
 /** @param {Answers} answers */
 function pains(answers) {
   const list = h('div', {});
+  const fold = h('details', { class: 'fold' }, h('summary', {}), list,
+    h('button', { type: 'button', onclick: () => { answers.pain.push({ site: 'knee-right', level: 3, kind: 'dull' }); draw(); } }, 'add a pain'));
+  const held = () => {
+    say(fold, 'Pain', answers.pain.map((p) => `${spoken(p.site)} ${p.level} of 10, ${p.kind}`).join('; '));
+    answers.changed();
+  };
   const option = (/** @type {string} */ value, /** @type {string} */ text) => h('option', { value }, text);
   const draw = () => {
     list.replaceChildren(...answers.pain.map((pain, i) => {
       const [site, side] = pain.site.endsWith('-left') ? [pain.site.slice(0, -5), 'left'] : pain.site.endsWith('-right') ? [pain.site.slice(0, -6), 'right'] : [pain.site, ''];
       const select = (/** @type {string} */ label, /** @type {string} */ value, /** @type {[string, string][]} */ all, /** @type {(v: string) => void} */ set) => {
-        const element = /** @type {HTMLSelectElement} */ (h('select', { id: `${label}-${i}`, onchange: () => set(element.value) }, ...all.map(([v, t]) => option(v, t))));
+        const element = /** @type {HTMLSelectElement} */ (h('select', { id: `${label.replace(' ', '-')}-${i}`, onchange: () => { set(element.value); held(); } }, ...all.map(([v, t]) => option(v, t))));
         element.value = value;
-        return h('div', {}, h('label', { for: `${label}-${i}` }, label), h('br'), element);
+        return h('div', {}, h('label', { for: element.id }, label), h('br'), element);
       };
       let [where, which] = [site, side];
       const place = () => { pain.site = which ? `${where}-${which}` : where; };
-      return h('div', { class: 'row' },
+      return h('div', { class: 'grid' },
         select('where', site, sites.map((v) => [v, spoken(v)]), (v) => { where = v; place(); }),
         select('side', side, [['', 'middle or both'], ['left', 'left'], ['right', 'right']], (v) => { which = v; place(); }),
         select('kind', pain.kind, kinds.map((v) => [v, v]), (v) => { pain.kind = v; }),
         select('how much', String(pain.level), Array.from({ length: 11 }, (_, v) => [String(v), v === 0 ? '0, gone' : `${v} of 10`]), (v) => { pain.level = Number(v); }),
         h('button', { type: 'button', onclick: () => { answers.pain.splice(i, 1); draw(); } }, 'remove'));
     }));
+    held();
   };
-  return h('details', {}, h('summary', {}, 'Pain'), list,
-    h('button', { type: 'button', onclick: () => { answers.pain.push({ site: 'knee-right', level: 3, kind: 'dull' }); draw(); } }, 'add a pain'));
+  draw();
+  return fold;
 }
 
 /** @param {Answers} answers */
 function signs(answers) {
-  return h('details', {}, h('summary', {}, 'Anything of this today?'),
-    h('div', { class: 'ticks' }, ...symptoms.map(([code, words]) => h('label', {},
-      h('input', { type: 'checkbox', value: code, onchange: (e) => {
-        if (/** @type {HTMLInputElement} */ (e.target).checked) answers.symptoms.add(code);
-        else answers.symptoms.delete(code);
-      } }), words))));
+  const words = new Map(symptoms);
+  const held = () => say(fold, 'Unwell, or a warning sign?', [...answers.symptoms].map((code) => words.get(code)).join(', ') || 'chest, breath, fainting, numbness, fever, cold');
+  const ticks = symptoms.map(([code, text]) => h('label', {}, h('input', { type: 'checkbox', value: code, onchange: (e) => {
+    if (/** @type {HTMLInputElement} */ (e.target).checked) answers.symptoms.add(code);
+    else answers.symptoms.delete(code);
+    held();
+    answers.changed();
+  } }), text));
+  const fold = h('details', { class: 'fold' }, h('summary', {}), h('div', { class: 'ticks' }, ...ticks));
+  held();
+  return fold;
 }
 
 /** @param {string} athlete @param {any} past @param {HTMLElement} box */
@@ -156,7 +196,7 @@ function unentered(athlete, past, box) {
   };
   const what = past.plan.map((/** @type {any} */ row) => `${row.kind} ${spoken(row.lift)}`).join(', ');
   box.append(h('p', {}, `${spokenDay(past.date)}: ${what} planned, nothing entered.`),
-    h('div', { class: 'row' }, h('button', { type: 'button', onclick: tellDone('done') }, 'Done as planned'),
+    h('div', { class: 'row even' }, h('button', { type: 'button', onclick: tellDone('done') }, 'Done as planned'),
       h('button', { type: 'button', onclick: tellDone('missed') }, 'Did not train')));
   return box;
 }
@@ -194,19 +234,20 @@ export async function checkView(athlete, view) {
     }
   };
   const known = Object.keys(morning.usual).length > 0;
-  form.append(
-    known ? h('button', { class: 'main', onclick: send }, 'All as usual') : h('p', {}, 'Your usual mornings are not known yet; after ten checks one tap is enough.'),
-    ...morning.unentered.map((/** @type {any} */ past) => unentered(athlete, past, h('div', {}))),
-    h('h2', {}, 'What differs'), sleep(answers, morning.usual), ...items.map((item) => scale(answers, morning.usual, item)),
-    soreSpots(answers), pains(answers), signs(answers),
+  const main = h('button', { class: 'main', onclick: send });
+  answers.changed = () => { main.textContent = answers.touched() ? known ? 'Send, the rest as usual' : 'Send' : known ? 'All as usual' : 'Send'; };
+  form.append(...morning.unentered.map((/** @type {any} */ past) => unentered(athlete, past, h('div', {}))),
+    h('p', {}, known ? 'Touch only what differs from your usual.' : 'Your usual mornings are not known yet; after ten checks one tap is enough.'),
+    signs(answers), pains(answers), sleep(answers, morning.usual), ...items.map((item) => scale(answers, morning.usual, item)), soreSpots(answers),
     h('div', { class: 'field' }, h('label', { for: 'minutes' }, 'Minutes today, if fewer than planned'),
-      h('input', { id: 'minutes', class: 'number', inputmode: 'numeric', autocomplete: 'off', oninput: (e) => { answers.minutes = /** @type {HTMLInputElement} */ (e.target).value.trim(); } })),
+      h('input', { id: 'minutes', class: 'number', inputmode: 'numeric', autocomplete: 'off', oninput: (e) => { answers.minutes = /** @type {HTMLInputElement} */ (e.target).value.trim(); answers.changed(); } })),
     h('div', { class: 'field' }, h('label', { for: 'note' }, 'Anything else'),
-      h('textarea', { id: 'note', rows: '2', oninput: (e) => { answers.note = /** @type {HTMLTextAreaElement} */ (e.target).value.trim(); } })),
-    h('button', { class: 'main', onclick: send }, 'Send'));
+      h('textarea', { id: 'note', rows: '2', oninput: (e) => { answers.note = /** @type {HTMLTextAreaElement} */ (e.target).value.trim(); answers.changed(); } })),
+    h('div', { class: 'act' }, main));
+  answers.changed();
   view.replaceChildren(h('h1', {}, 'Morning check'), h('p', { class: 'dim' }, spokenDay(day())), call, form);
   if (morning.check) {
-    form.replaceChildren(h('details', {}, h('summary', {}, 'Change or add to this morning\u2019s check'), ...form.childNodes));
+    form.replaceChildren(h('details', { class: 'fold' }, h('summary', {}, 'Change or add to this morning\u2019s check'), ...form.childNodes));
     await showCall(athlete, call);
   }
 }

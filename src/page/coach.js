@@ -5,19 +5,29 @@ import { h, need, piece, problem, tell } from './dom.js';
 import { localise } from './locale.js';
 import { post } from './queue.js';
 
-/** @param {string} week @param {string} athlete @param {any} before */
-function decision(week, athlete, before) {
+/** @param {string} week @param {string} athlete @param {any} before @param {() => void} changed */
+function decision(week, athlete, before, changed) {
   const note = /** @type {HTMLInputElement} */ (h('input', { id: `note-${athlete}`, autocomplete: 'off', value: before?.note ?? '' }));
   /** @type {HTMLElement[]} */
   const buttons = ['accept', 'change', 'ignore'].map((word) => h('button', { type: 'button', 'aria-pressed': String(before?.decision === word), 'data-word': word, onclick: () => decide(word) }, word));
   const decide = async (/** @type {string} */ word) => {
+    if (word === 'change' && note.value.trim() === '') {
+      tell(`${athlete}: say what instead, then choose change.`);
+      note.focus();
+      return;
+    }
     const outcome = await post('/v1/week/decisions', { week, athlete, decision: word, note: note.value.trim() });
     if (outcome.state === 'refused') { tell(outcome.why); return; }
     buttons.forEach((b) => b.setAttribute('aria-pressed', String(b.dataset.word === word)));
+    changed();
     tell(outcome.state === 'sent' ? `${athlete}: ${word} is kept.` : 'Kept on this device; it is sent when there is a connection.');
   };
-  return h('div', { class: 'decision', role: 'group', 'aria-label': `Decision on ${athlete}` }, h('div', { class: 'row' }, ...buttons),
-    h('label', { for: note.id }, 'what instead, or why'), h('br'), note, h('p', {}, h('a', { href: `#me/${encodeURIComponent(athlete)}` }, `More about ${athlete}`)));
+  return h('div', { class: 'decision', role: 'group', 'aria-label': `Decision on ${athlete}` }, h('label', { for: note.id }, 'what instead, or why'), note, h('div', { class: 'row even' }, ...buttons));
+}
+
+/** @param {string} athlete */
+function more(athlete) {
+  return h('a', { href: `#me/${encodeURIComponent(athlete)}` }, athlete);
 }
 
 /** @param {HTMLElement} view */
@@ -31,13 +41,22 @@ export async function coachView(view) {
     const decided = await json(`/v1/week/decisions?week=${review.week}`).catch(() => ({ decisions: [] }));
     const shown = piece(text);
     localise(shown);
+    const done = h('p', { class: 'dim' });
+    const count = () => {
+      const n = review.flags.length;
+      done.textContent = n > 0 ? `${list.querySelectorAll('[aria-pressed=true]').length} of ${n} decided.` : '';
+    };
     const headings = [...shown.querySelectorAll('h3')];
     review.flags.forEach((/** @type {any} */ flag, /** @type {number} */ i) => {
-      const end = headings[i]?.nextElementSibling ?? headings[i];
+      const heading = headings[i];
+      if (!heading) return;
+      const [number = '', kinds = ''] = (heading.textContent ?? '').split(flag.athlete, 2);
+      heading.replaceChildren(number, more(flag.athlete), kinds);
       const before = decided.decisions.findLast((/** @type {any} */ d) => d.athlete === flag.athlete);
-      end?.after(decision(review.week, flag.athlete, before));
+      (heading.nextElementSibling ?? heading).after(decision(review.week, flag.athlete, before, count));
     });
-    list.replaceChildren(h('h2', {}, 'Whose week needs a look'), shown);
+    list.replaceChildren(h('h2', {}, 'Whose week needs a look'), shown, done);
+    count();
   } catch (error) {
     list.replaceChildren(problem(error));
   }
@@ -47,7 +66,7 @@ export async function coachView(view) {
     const grid = piece(await response.text());
     grid.querySelectorAll('figure').forEach((figure) => {
       const code = figure.dataset.athlete ?? '';
-      need(figure, 'strong', HTMLElement).replaceChildren(h('a', { href: `#me/${encodeURIComponent(code)}` }, code));
+      need(figure, 'strong', HTMLElement).replaceChildren(more(code));
     });
     localise(grid);
     squad.append(grid);

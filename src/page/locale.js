@@ -65,3 +65,17 @@ export function units() {
 export function inUnit(unit, kg) {
   return unit === 'lb' ? Math.round((kg / k_kgPerLb) * 2) / 2 : kg;
 }
+
+/** "2 \u00d7 25 + 1.25 kg"; a plate that is no multiple of a quarter of a kilogram is a pound plate. @param {number[]} plates_kg */
+export function platesText(plates_kg) {
+  const names = plates_kg.map((kg) => (Number.isInteger(kg * 4) ? [shown(kg), 'kg'] : [shown(kg / k_kgPerLb, 1), 'lb']));
+  const one = new Set(names.map(([, unit]) => unit)).size === 1;
+  const parts = [];
+  for (let i = 0; i < names.length;) {
+    let n = 1;
+    while (names[i + n]?.join() === names[i]?.join()) ++n;
+    parts.push(`${n > 1 ? `${n} \u00d7 ` : ''}${names[i]?.[0]}${one ? '' : ` ${names[i]?.[1]}`}`);
+    i += n;
+  }
+  return parts.join(' + ') + (one ? ` ${names[0]?.[1]}` : '');
+}

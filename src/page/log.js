@@ -2,12 +2,13 @@
 
 import { day, json, of } from './api.js';
 import { h, problem, tell } from './dom.js';
+import { decidedKey } from './at_bar.js';
 import { inUnit, readNumber, shown, units } from './locale.js';
 import { post } from './queue.js';
 import { isStopped } from './today.js';
 import { spoken } from './words.js';
 
-/** @typedef {{ lift: string, sets: HTMLInputElement, reps: HTMLInputElement, weight: HTMLInputElement, rpe: HTMLInputElement }} Row */
+/** @typedef {{ lift: () => string, sets: HTMLInputElement, reps: HTMLInputElement, weight: HTMLInputElement, rpe: HTMLInputElement }} Row */
 
 /** @param {string} athlete @param {HTMLElement} view */
 export async function logView(athlete, view) {
@@ -26,18 +27,29 @@ export async function logView(athlete, view) {
   const unit = units() || 'kg';
   const number = (/** @type {string} */ id, /** @type {string} */ value, /** @type {string} */ mode) =>
     /** @type {HTMLInputElement} */ (h('input', { id, class: 'number', inputmode: mode, autocomplete: 'off', value }));
-  const labelled = (/** @type {string} */ text, /** @type {HTMLInputElement} */ input) => h('div', {}, h('label', { for: input.id }, text), h('br'), input);
+  const labelled = (/** @type {string} */ text, /** @type {HTMLInputElement} */ input) => h('div', {}, h('label', { for: input.id }, text), input);
   /** @type {Row[]} */
   const rows = [];
   const list = h('div', {});
-  for (const lift of call.calls.filter((/** @type {any} */ c) => c.sets > 0)) {
-    const id = (/** @type {string} */ what) => `${what}-${lift.lift}`;
-    const row = { lift: lift.lift, sets: number(id('sets'), String(lift.sets), 'numeric'), reps: number(id('reps'), String(lift.reps), 'numeric'),
-      weight: number(id('weight'), lift.weight_kg === null ? '' : shown(inUnit(unit, lift.weight_kg)), 'decimal'), rpe: number(id('rpe'), '', 'decimal') };
+  /** A row of identical sets. @param {string} title @param {HTMLInputElement | null} name @param {string[]} values sets, reps, weight */
+  const add = (title, name, values) => {
+    const id = (/** @type {string} */ what) => `${what}-${rows.length}`;
+    const row = { lift: () => name?.value.trim().toLowerCase().replaceAll(' ', '-') || title, sets: number(id('sets'), values[0] ?? '', 'numeric'), reps: number(id('reps'), values[1] ?? '', 'numeric'),
+      weight: number(id('weight'), values[2] ?? '', 'decimal'), rpe: number(id('rpe'), '', 'decimal') };
+    const heading = name ? h('legend', {}, 'More sets of ', name) : h('legend', {}, spoken(title));
+    list.append(h('fieldset', {}, heading, h('div', { class: 'grid four' }, labelled('sets', row.sets), labelled('reps', row.reps), labelled(unit, row.weight), labelled('RPE', row.rpe))));
     rows.push(row);
-    list.append(h('fieldset', {}, h('legend', {}, spoken(lift.lift)), h('div', { class: 'row' }, labelled('sets', row.sets), labelled('reps', row.reps),
-      labelled(unit, row.weight), labelled('RPE of the sets', row.rpe))));
+  };
+  for (const lift of call.calls.filter((/** @type {any} */ c) => c.sets > 0)) {
+    const decided = sessionStorage.getItem(decidedKey(athlete, lift.lift));
+    const weight_kg = decided === null ? lift.weight_kg : Number(decided);
+    add(lift.lift, null, [String(lift.sets), String(lift.reps), weight_kg === null ? '' : shown(inUnit(unit, weight_kg))]);
   }
+  const more = () => {
+    const name = /** @type {HTMLInputElement} */ (h('input', { 'aria-label': 'lift', autocomplete: 'off', autocapitalize: 'none', list: 'lifts', value: rows.at(-1)?.lift() ?? '' }));
+    add('', name, []);
+    name.focus();
+  };
   const planned = plan.rows?.find((/** @type {any} */ r) => r.minutes) ?? null;
   const minutes = number('minutes', planned ? shown(planned.minutes) : '', 'numeric');
   const rpe = number('session-rpe', '', 'decimal');
@@ -53,12 +65,22 @@ export async function logView(athlete, view) {
       return;
     }
     const value = (/** @type {HTMLInputElement} */ input) => readNumber(input.value) ?? undefined;
-    const sets = rows.filter((r) => value(r.sets) && value(r.reps)).map((r) => ({ lift: r.lift, sets: value(r.sets), reps: value(r.reps), weight: value(r.weight), unit, rpe: value(r.rpe) }));
+    const sets = rows.filter((r) => value(r.sets) && value(r.reps)).map((r) => ({ lift: r.lift(), sets: value(r.sets), reps: value(r.reps), weight: value(r.weight), unit, rpe: value(r.rpe) }));
     const kind = call.calls.find((/** @type {any} */ c) => c.sets > 0)?.kind ?? 'other';
     const outcome = await post(of(athlete, 'sessions'), { date: day(), part: 1, kind, minutes: value(minutes), rpe: value(rpe), ...(sets.length > 0 ? { sets } : {}) });
     if (outcome.state === 'refused') said.append(problem(outcome.why));
-    else tell(outcome.state === 'sent' ? 'The session is stored.' : 'Kept on this device; it is sent when there is a connection.');
+    else {
+      tell(outcome.state === 'sent' ? 'The session is stored.' : 'Kept on this device; it is sent when there is a connection.');
+      const done = sets.map((r) => `${spoken(r.lift)} ${r.sets} \u00d7 ${r.reps}${r.weight === undefined ? '' : ` at ${shown(r.weight)} ${unit}`}${r.rpe === undefined ? '' : `, RPE ${shown(r.rpe)}`}`);
+      if (value(minutes) !== undefined) done.push(`${minutes.value} minutes`);
+      if (value(rpe) !== undefined) done.push(`session RPE ${rpe.value}`);
+      const summary = h('section', { 'aria-label': 'What was entered' }, h('ul', {}, ...done.map((text) => h('li', {}, text))),
+        h('button', { type: 'button', onclick: () => { tell(''); summary.replaceWith(form); } }, 'Change it'));
+      form.replaceWith(summary);
+    }
   };
-  view.append(h('form', { onsubmit: send, novalidate: true }, list.childNodes.length > 0 ? list : h('p', {}, 'Nothing was called today; enter what was done.'),
-    h('div', { class: 'row' }, labelled('minutes', minutes), labelled('session RPE, 0 to 10', rpe)), said, h('button', { class: 'main' }, 'Store the session')));
+  const form = h('form', { onsubmit: send, novalidate: true }, h('datalist', { id: 'lifts' }, ...call.calls.map((/** @type {any} */ c) => h('option', { value: c.lift }))),
+    rows.length > 0 ? null : h('p', {}, 'Nothing was called today; enter what was done.'), list, h('button', { type: 'button', onclick: more }, 'Add other sets'),
+    h('div', { class: 'grid' }, labelled('minutes', minutes), labelled('session RPE, 0 to 10', rpe)), said, h('div', { class: 'act' }, h('button', { class: 'main' }, 'Store the session')));
+  view.append(form);
 }

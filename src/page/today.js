@@ -10,6 +10,13 @@ export function isStopped(call) {
   return call.cautions.some((/** @type {any} */ c) => c.urgency === 'now' || c.urgency === 'today');
 }
 
+/** Closes what follows the first sentence. @param {HTMLElement} shown @param {string} name */
+export function shorten(shown, name) {
+  const rest = [];
+  for (let next = shown.querySelector('.lead')?.nextSibling; next; next = next.nextSibling) rest.push(next);
+  if (rest.some((node) => node instanceof Element)) shown.append(h('details', { class: 'fold' }, h('summary', {}, name), ...rest));
+}
+
 /** @param {string} athlete @param {HTMLElement} box @returns {(caution: string, by: string) => Promise<void>} */
 function clearer(athlete, box) {
   return async (caution, by) => {
@@ -31,7 +38,7 @@ export async function showCall(athlete, box) {
     const shown = piece(text);
     localise(shown);
     if (isStopped(call)) box.replaceChildren(shown);
-    else box.replaceChildren(h('h2', {}, 'Today'), shown);
+    else box.replaceChildren(shown);
     shown.classList.toggle('stop', isStopped(call));
     const clear = clearer(athlete, box);
     for (const way of shown.querySelectorAll('.way-out')) {

@@ -26,7 +26,7 @@ void write_ahead(Sheet& page, const Ahead& ahead, const Look& look) {
   for (const std::string& sentence : ahead.missing) page.bullet(sentence);
   Table table{.columns = {{"day"}, {"lift"}, {"work"}, {"against the plan"}}, .rows = {}};
   for (const AheadDay& day : ahead.days) {
-    std::string name = short_day(day.date);
+    std::string name = weekday_month_day(day.date);
     if (day.lifts.empty() && !day.note.empty()) table.rows.push_back({name, day.note, "", ""});
     for (const AheadLift& lift : day.lifts) {
       table.rows.push_back({name, spoken_lift(lift.lift), work_text(lift, look), against_plan(lift)});

@@ -57,27 +57,24 @@ void write_items(HtmlSheet& sheet, const LifterReport& report) {
   if (!any) sheet.text("No morning check was entered in these weeks.");
 }
 
+/// A group of rows a day: large type leaves no column for it.
 std::string wall_rows(const WallLifter& lifter, const Look& look) {
-  std::string rows;
+  std::string groups;
   for (const AheadDay& day : lifter.days) {
-    const std::string name = capitalized(weekday_code(weekday_index(day.date))) + " " + format_day(day.date).substr(5);
-    bool first = true;
+    std::string rows;
     for (const AheadLift& lift : day.lifts) {
       if (lift.work.kind == DayKind::rest) continue;
       rows += fmt::format(
-          "<tr>{}<td class=\"lift\">{}</td><td>{}</td><td class=\"weight\">{}</td><td class=\"box\"></td><td "
+          "<tr><th scope=\"row\">{}</th><td>{}</td><td class=\"weight\">{}</td><td class=\"box\"></td><td "
           "class=\"box\"></td></tr>\n",
-          first ? "<th scope=\"row\">" + escaped(name) + "</th>" : std::string("<td></td>"),
           escaped(capitalized(spoken_lift(lift.lift))), escaped(prescription_text(lift.work, look)),
           lift.weight_kg && lift.work.sets > 0 ? escaped(weight_text(*lift.weight_kg, look)) : "");
-      first = false;
     }
-    if (first && !day.note.empty()) {
-      rows += fmt::format("<tr><th scope=\"row\">{}</th><td colspan=\"5\">{}</td></tr>\n", escaped(name),
-                          escaped(day.note));
-    }
+    if (rows.empty() && day.note.empty()) continue;
+    groups += fmt::format("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"5\">{}{}</th></tr>\n{}</tbody>\n",
+                          escaped(weekday_month_day(day.date)), rows.empty() ? escaped(": " + day.note) : "", rows);
   }
-  return rows;
+  return groups;
 }
 
 }  // namespace
@@ -108,14 +105,14 @@ std::string squad_html(const SquadReport& report) {
   for (const SquadLifter& lifter : report.lifters) {
     const auto days = last_of(lifter.loads.days, k_small_days);
     std::string words = "nothing was ever entered";
-    if (lifter.days_since_entry) {
-      words = *lifter.days_since_entry <= 1
-                  ? std::string("entries up to now")
-                  : "silent for " + counted(static_cast<std::size_t>(*lifter.days_since_entry), "day", "days");
+    if (lifter.days_since_entry && *lifter.days_since_entry > 1) {
+      words = "silent for " + counted(static_cast<std::size_t>(*lifter.days_since_entry), "day", "days");
+    } else if (lifter.days_since_entry) {
+      const auto known = [](const DayFigures& d) { return d.status != DayStatus::open; };
+      const auto last = std::find_if(days.rbegin(), days.rend(), known);
+      const bool summed = last != days.rend() && last->acute7_au;
+      words = summed ? fmt::format("{} AU in 7 days", fixed_or_dash(last->acute7_au, 0)) : "7 days: not all known";
     }
-    const auto last =
-        std::find_if(days.rbegin(), days.rend(), [](const DayFigures& d) { return d.acute7_au.has_value(); });
-    if (last != days.rend()) words += fmt::format("; 7 days: {} AU", fixed_or_dash(last->acute7_au, 0));
     const std::string code = escaped(lifter.athlete);
     grid += fmt::format(
         "<figure class=\"small\" data-athlete=\"{}\"><figcaption><strong>{}</strong><br><span "
@@ -144,16 +141,17 @@ std::string wall_page(const WallSheet& sheet, const Look& look) {
     Look own = look;
     own.units = lifter.units.value_or(look.units);
     const std::string rows = wall_rows(lifter, own);
-    body += fmt::format("<section class=\"lifter\">\n<h2>{}</h2>\n", escaped(lifter.athlete));
+    body += fmt::format("<section class=\"lifter\">\n<h2>{} <span class=\"dim\">{}</span></h2>\n",
+                        escaped(lifter.athlete), escaped(span));
     if (lifter.stopped) {
       body += "<p>Speak to the coach before training.</p>\n";
     } else if (rows.empty()) {
       body += "<p>No training is planned.</p>\n";
     } else {
       body +=
-          "<table>\n<thead><tr><th scope=\"col\">day</th><th scope=\"col\">lift</th><th scope=\"col\">work</th>"
-          "<th scope=\"col\">weight</th><th scope=\"col\">done</th><th scope=\"col\">RPE</th></tr></thead>\n<tbody>\n" +
-          rows + "</tbody>\n</table>\n";
+          "<table>\n<thead><tr><th scope=\"col\">lift</th><th scope=\"col\">work</th><th scope=\"col\">weight</th>"
+          "<th scope=\"col\">done</th><th scope=\"col\">RPE</th></tr></thead>\n" +
+          rows + "</table>\n";
     }
     body += "</section>\n";
   }

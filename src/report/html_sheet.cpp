@@ -12,6 +12,39 @@ namespace {
 
 constexpr std::string_view k_no_break = "\xC2\xA0";
 
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+/// Days in escaped text ("2026-03-02", "03-02") stay on one line: a browser would break them after a hyphen.
+std::string days_unbroken(std::string_view text) {
+  std::string out;
+  for (std::size_t at = 0; at < text.size();) {
+    std::size_t end = at;
+    while (end < text.size() && (is_digit(text[end]) || (text[end] == '-' && end > at))) ++end;
+    while (end > at && text[end - 1] == '-') --end;
+    const std::string_view run = text.substr(at, std::max<std::size_t>(1, end - at));
+    const bool day = run.size() >= 5 && run[run.size() - 3] == '-' && is_digit(run[run.size() - 5]);
+    out += day ? fmt::format("<span class=\"day\">{}</span>", run) : std::string(run);
+    at += run.size();
+  }
+  return out;
+}
+
+/// "6 x 2" and "+/- 0.5" as they are printed, glued to their numbers.
+std::string printed(std::string_view text) {
+  std::string out = glue_units(text);
+  for (std::size_t at = 0; (at = out.find("+/- ", at)) != std::string::npos;) out.replace(at, 4, "\u00B1\u00A0");
+  for (const std::string_view sign : {" x ", " \u00D7 "}) {
+    for (std::size_t at = 1; (at = out.find(sign, at)) != std::string::npos; ++at) {
+      const std::size_t after = at + sign.size();
+      if (after < out.size() && is_digit(out[at - 1]) && is_digit(out[after]))
+        out.replace(at, sign.size(), "\u00A0\u00D7\u00A0");
+    }
+  }
+  return out;
+}
+
 /// Escaped, without the blanks that line up columns on a terminal.
 std::string piece(std::string_view text) {
   const auto strip = [&] {
@@ -23,15 +56,15 @@ std::string piece(std::string_view text) {
     }
   };
   strip();
-  return escaped(glue_units(text));
+  return days_unbroken(escaped(printed(text)));
 }
 
-/// A cell: narrow columns may break it at every blank.
+/// A cell: narrow columns may break it at every blank, but not inside "4 x 8" or between a number and its unit.
 std::string loose(std::string_view text) {
   std::string out(text);
   for (std::size_t at = 0; (at = out.find(k_no_break, at)) != std::string::npos;)
     out.replace(at, k_no_break.size(), " ");
-  return escaped(trim(out));
+  return days_unbroken(escaped(printed(trim(out))));
 }
 
 Table load_figures(std::span<const DayFigures> days, std::span<const UsualLoad> usual) {
@@ -105,7 +138,7 @@ void HtmlSheet::labelled(std::string_view label, std::string_view text) {
   const bool first = open_ != Open::labels;
   open(Open::labels);
   if (label.empty() && !first) {
-    out_ += fmt::format("<br>{}", piece(text));
+    out_ += fmt::format("</dd><dd>{}", piece(text));
     return;
   }
   if (!first) out_ += "</dd></div>\n";
@@ -154,10 +187,20 @@ void HtmlSheet::figure(std::string_view svg, std::string_view caption, const Tab
   out_ += "</figure>\n";
 }
 
+void HtmlSheet::fold(std::string_view name) {
+  open(Open::nothing);
+  if (folding_) out_ += fmt::format("<details class=\"fold\"><summary>{}</summary>\n", piece(name));
+}
+
+void HtmlSheet::unfold() {
+  open(Open::nothing);
+  if (folding_) out_ += "</details>\n";
+}
+
 void HtmlSheet::level(const Level& level) {
   figure(level_svg(level, look_, next_id()),
          "Percent of the training max: the open square is the plan, the filled one the call; the hanging weight is "
-         "the strength expected today.");
+         "the strength expected today, the line under it where four of five such days fall.");
 }
 
 void HtmlSheet::load_chart(std::span<const DayFigures> days) {
@@ -217,6 +260,7 @@ std::string HtmlSheet::take() {
 // ------------------------------------------------------------------------------------------ pieces
 std::string today_html(const DayCall& call, const Look& look, std::span<const KindBand> bands) {
   HtmlSheet sheet(look, "today");
+  sheet.set_folding();
   write_today(sheet, call, look, bands);
   return sheet.take();
 }

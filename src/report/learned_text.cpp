@@ -32,7 +32,7 @@ void list(Sheet& page, const LiftStrength& lift, const Look& look) {
   const std::size_t from = lift.days.size() > k_table_sessions ? lift.days.size() - k_table_sessions : 0;
   for (std::size_t i = from; i < lift.days.size(); ++i) {
     const StrengthDay& day = lift.days[i];
-    table.rows.push_back({short_day(day.date), whole(in_unit(day.expected_kg, look)),
+    table.rows.push_back({weekday_month_day(day.date), whole(in_unit(day.expected_kg, look)),
                           range_text(in_unit(day.low80_kg, look), in_unit(day.high80_kg, look)),
                           whole(in_unit(day.estimated_kg, look))});
   }
@@ -42,9 +42,10 @@ void list(Sheet& page, const LiftStrength& lift, const Look& look) {
 void write_now(Sheet& page, const LiftStrength& lift, const Look& look) {
   if (!lift.now || !lift.training_max_kg) return;
   const double share = *lift.training_max_kg / 100;
-  page.text(fmt::format("Expected today: {} % of the training max, {} on four of five such days ({}).",
-                        whole(lift.now->percent), range_text(lift.now->low80, lift.now->high80),
-                        weight_text(lift.now->percent * share, look)));
+  page.text(fmt::format(
+      "Expected today: {} % of the training max, {} on four of five such days ({}).", whole(lift.now->percent),
+      range_text(lift.now->low80, lift.now->high80),
+      unbroken(whole(in_unit(lift.now->percent * share, look)) + (look.units == Unit::lb ? " lb" : " kg"))));
 }
 
 }  // namespace

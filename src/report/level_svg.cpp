@@ -9,14 +9,16 @@
 namespace steelyard::report {
 namespace {
 
-constexpr double k_width = 360;
+constexpr double k_width = 320;
 constexpr double k_left = 18;
-constexpr double k_right = 342;
-constexpr double k_letter = 6.6;  // width of a letter of 12 units, on the wide side
+constexpr double k_right = 300;
+constexpr double k_letter = 7.7;  // width of a letter of 14 units, on the wide side
+constexpr double k_size = 14;     // of letters; numbers along the beam are a little smaller
+constexpr double k_number = 12.5;
 constexpr double k_plan_row = 14;
 constexpr double k_call_row = 32;
 constexpr double k_beam = 48;
-constexpr double k_weight = 94;  // top of the hanging weight
+constexpr double k_weight = 98;  // top of the hanging weight
 constexpr double k_band_height = 15;
 
 struct Scale {
@@ -44,7 +46,7 @@ Scale scale_of(const Level& level) {
 /// Words near x that stay inside the picture.
 void words_at(SvgWriter& svg, double x, double y, std::string_view words) {
   const double half = k_letter * static_cast<double>(columns(words)) / 2;
-  svg.text(std::clamp(x, half + 2, k_width - half - 2), y, words);
+  svg.text(std::clamp(x, half + 2, k_width - half - 2), y, words, Anchor::middle, k_size);
 }
 
 std::string percent_text(double p) {
@@ -57,13 +59,13 @@ void draw_beam(SvgWriter& svg, const Scale& scale, const Level& level, const Loo
   for (double p = scale.low; p <= scale.high + 1e-9; p += step) {
     svg.line(scale.x(p), k_beam, scale.x(p), k_beam + 6);
     const bool last = p + step > scale.high + 1e-9;
-    svg.text(scale.x(p), k_beam + 19, format_number(p, 0) + (last ? " %" : ""), last ? Anchor::middle : Anchor::middle);
+    svg.text(scale.x(p), k_beam + 20, format_number(p, 0) + (last ? " %" : ""), Anchor::middle, k_number);
     if (!level.training_max_kg) continue;
     const double kg = *level.training_max_kg * p / 100;
     const bool pounds = look.units == Unit::lb;
-    svg.text(scale.x(p), k_beam + 33,
+    svg.text(scale.x(p), k_beam + 35,
              format_number(std::round(pounds ? kg / k_kg_per_lb : kg), 0) + (last ? pounds ? " lb" : " kg" : ""),
-             Anchor::middle, 11);
+             Anchor::middle, k_number);
   }
 }
 
@@ -83,7 +85,7 @@ void draw_marks(SvgWriter& svg, const Scale& scale, const Level& level) {
 
 /// Returns where the next row begins.
 double draw_expected(SvgWriter& svg, const Scale& scale, const Level& level) {
-  const double below_numbers = k_beam + (level.training_max_kg ? 36 : 22);
+  const double below_numbers = k_beam + (level.training_max_kg ? 39 : 24);
   if (!level.expected) return below_numbers + 8;
   const double x = scale.x(*level.expected);
   const double top = std::max(k_weight, below_numbers + 8);
@@ -94,9 +96,9 @@ double draw_expected(SvgWriter& svg, const Scale& scale, const Level& level) {
   svg.line(scale.x(level.low80), line, scale.x(level.high80), line, {.width = 2});
   for (const double end : {level.low80, level.high80})
     svg.line(scale.x(end), line - 4, scale.x(end), line + 4, {.width = 2});
-  words_at(svg, x, line + 17,
-           "expected " + format_number(std::round(*level.expected), 0) + " %, " +
-               range_text(level.low80, level.high80) + " on four of five such days");
+  words_at(
+      svg, x, line + 17,
+      "expected " + format_number(std::round(*level.expected), 0) + " %, " + range_text(level.low80, level.high80));
   return line + 26;
 }
 
@@ -107,7 +109,7 @@ void draw_bands(SvgWriter& svg, const Scale& scale, const Level& level, double y
     svg.hatched(a, y, b - a, k_band_height, static_cast<std::size_t>(band.kind));
     const std::string name(word(band.kind));
     const bool right = b + 6 + k_letter * static_cast<double>(name.size()) < k_width;
-    svg.text(right ? b + 6 : a - 6, y + 12, name, right ? Anchor::start : Anchor::end);
+    svg.text(right ? b + 6 : a - 6, y + 12.5, name, right ? Anchor::start : Anchor::end, k_size);
     y += k_band_height + 4;
   }
 }
@@ -131,7 +133,7 @@ std::string summary_of(const Level& level) {
 std::string level_svg(const Level& level, const Look& look, std::string_view id) {
   const Scale scale = scale_of(level);
   std::vector<KindBand> bands = level.bands;
-  const double below = k_beam + (level.training_max_kg ? 36 : 22);
+  const double below = k_beam + (level.training_max_kg ? 39 : 24);
   const double bands_from = level.expected ? std::max(k_weight, below + 8) + 50 : below + 8;
   const double height = bands_from + static_cast<double>(bands.size()) * (k_band_height + 4) + 4;
   SvgWriter svg(k_width, height, id, "Percent of the training max: plan, call and expected strength",

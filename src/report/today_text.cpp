@@ -17,6 +17,16 @@ bool is_said(const std::vector<std::string>& sentences, const std::string& sente
                      [&](const std::string& s) { return s.find(sentence) != std::string::npos; });
 }
 
+/// The sentence that names the call, and what else is said in the same breath.
+std::pair<std::string_view, std::string_view> first_sentence(std::string_view text) {
+  for (std::size_t at = 0; (at = text.find(". ", at)) != std::string_view::npos; ++at) {
+    if (at + 2 < text.size() && text[at + 2] >= 'A' && text[at + 2] <= 'Z') {
+      return {text.substr(0, at + 1), text.substr(at + 2)};
+    }
+  }
+  return {text, {}};
+}
+
 /// The most urgent stops and the two ways out of them; an emergency is not mixed with anything less. What else is said
 /// about a stop (a minor's guardian, whose word comes first) follows; questions and lesser cautions wait.
 void write_stop(Sheet& page, const DayCall& call) {
@@ -102,7 +112,7 @@ void write_limits(Sheet& page, const LiftCall& lift) {
                                    held == 1 ? "s" : ""));
 }
 
-void write_expected(Sheet& page, const LiftCall& lift, std::span<const KindBand> bands) {
+void write_expected(Sheet& page, const LiftCall& lift) {
   if (!lift.expected) return;
   const ExpectedStrength& e = *lift.expected;
   page.labelled("expected",
@@ -120,6 +130,11 @@ void write_expected(Sheet& page, const LiftCall& lift, std::span<const KindBand>
     for (std::size_t i = 1; i < shares.size(); ++i) text += ", " + shares[i];
     page.labelled("of that", text);
   }
+}
+
+void write_level(Sheet& page, const LiftCall& lift, std::span<const KindBand> bands) {
+  if (!lift.expected) return;
+  const ExpectedStrength& e = *lift.expected;
   Level level{.plan = {},
               .call = {},
               .expected = e.percent,
@@ -157,9 +172,12 @@ void write_lift(Sheet& page, const LiftCall& lift, const Look& look, std::span<c
   }
   write_warmup(page, lift, look);
   if (!lift.at_the_bar.empty()) page.labelled("at the bar", lift.at_the_bar);
+  page.fold("Why, and what is expected");
   write_limits(page, lift);
   if (!lift.limits.empty()) page.labelled("confidence", confidence_word(lift.confidence));
-  write_expected(page, lift, bands);
+  write_expected(page, lift);
+  page.unfold();
+  write_level(page, lift, bands);
 }
 
 void write_foot(Sheet& page, const DayCall& call) {
@@ -234,7 +252,11 @@ void write_today(Sheet& page, const DayCall& call, const Look& look, std::span<c
     write_stop(page, call);
     return;
   }
-  if (!call.say.empty()) page.text(call.say[0], Weight::bold);
+  if (!call.say.empty()) {
+    const auto [call_itself, rest] = first_sentence(call.say[0]);
+    page.text(call_itself, Weight::bold);
+    if (!rest.empty()) page.text(rest);
+  }
   for (std::size_t i = 1; i < call.say.size(); ++i) page.bullet(call.say[i]);
   write_cautions(page, call);
   for (const LiftCall& lift : call.calls) write_lift(page, lift, look, bands);

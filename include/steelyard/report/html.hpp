@@ -24,6 +24,8 @@ class HtmlSheet : public Sheet {
   void labelled(std::string_view label, std::string_view text) override;
   void table(const Table& table) override;
   void blank() override {}
+  void fold(std::string_view name) override;
+  void unfold() override;
   void level(const Level& level) override;
   void load_chart(std::span<const DayFigures> days) override;
   void strength_chart(const LiftStrength& lift) override;
@@ -31,6 +33,8 @@ class HtmlSheet : public Sheet {
 
   /// A picture with its caption and, behind it, its figures.
   void figure(std::string_view svg, std::string_view caption, const Table& figures = {});
+  /// Folds are closed on a screen and absent on paper, where nobody can open them.
+  void set_folding() { folding_ = true; }
   /// What the load charts show instead of the days that the wording hands over. Both must outlive the sheet.
   void set_loads(std::span<const DayFigures> days, std::span<const UsualLoad> usual) {
     loads_ = days;
@@ -50,7 +54,7 @@ class HtmlSheet : public Sheet {
   int top_;
   int ids_ = 0;
   Open open_ = Open::nothing;
-  std::string last_label_;
+  bool folding_ = false;
   std::span<const DayFigures> loads_;
   std::span<const UsualLoad> usual_;
   std::string out_;

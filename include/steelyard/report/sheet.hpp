@@ -39,6 +39,9 @@ class Sheet {
   virtual void labelled(std::string_view label, std::string_view text) = 0;
   virtual void table(const Table& table) = 0;
   virtual void blank() = 0;
+  /// What follows up to unfold() may be closed until somebody opens it: the figures behind an answer.
+  virtual void fold(std::string_view /*name*/) {}
+  virtual void unfold() {}
 
   virtual void level(const Level& level) = 0;
   virtual void load_chart(std::span<const DayFigures> days) = 0;

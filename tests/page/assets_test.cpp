@@ -36,8 +36,10 @@ TEST(FindAsset, GivesTheBytesOfTheFiles) {
 }
 
 TEST(FindAsset, HoldsWhateverThePageAsksFor) {
-  for (const std::string& path : found(text("/"), "(?:src|href)=\"(/[^\"]*)\""))
+  for (const std::string& path : found(text("/"), "(?:src|href)=\"(/[^\"]*)\"")) {
+    if (path.starts_with("/v1/")) continue;  // an answer of the service
     EXPECT_NE(find_asset(path), nullptr) << path;
+  }
   for (const char* name : k_scripts) {
     const std::string script = text(std::string("/") + name + ".js");
     ASSERT_FALSE(script.empty()) << name;

@@ -51,6 +51,10 @@ class Verification {
 
 }  // namespace
 
+int schema_version() {
+  return store::schema_version();
+}
+
 Result<Soundness> verify(const std::string& file) {
   Soundness sound;
   {

@@ -136,7 +136,7 @@ po::options_description global_options() {
       ("units", po::value<std::string>()->value_name("kg|lb"), "unit of weights")                               //
       ("quiet", po::bool_switch(), "no notes, no progress")                                                     //
       ("help,h", po::bool_switch(), "this help")                                                                //
-      ("version", po::bool_switch(), "name and version");
+      ("version", po::bool_switch(), "versions of the program, its models and the store's tables");
   return options;
 }
 

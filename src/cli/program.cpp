@@ -41,14 +41,14 @@ int run_program(int argc, const char* const* argv) {
   if (command == nullptr && !arguments.command.empty()) return report(terminal, unknown_command(arguments.command));
   auto values = parse_options(arguments.others, command);
   if (!values) return report(terminal, values.error());
-  if (is_on(*values, "version")) return print(terminal, version_text());
+  Run run(values->globals, values->map, std::move(values->words), terminal);
+  if (is_on(*values, "version")) return print(terminal, version_text(run.models()));
   if (is_on(*values, "help")) return print(terminal, command == nullptr ? program_help() : command_help(*command));
   if (command == nullptr) {
     terminal.error(program_help());
     return exit_status(Errc::usage);
   }
   if (values->globals.quiet) terminal.be_quiet();
-  Run run(values->globals, values->map, std::move(values->words), terminal);
   run.arguments = arguments.others;
   const auto status = command->run(run);
   return status ? *status : report(terminal, status.error());

@@ -120,8 +120,21 @@ TEST_F(Help, WithoutACommandItIsAUsageError) {
   EXPECT_NE(outcome.err.find("Commands:"), std::string::npos);
 }
 
-TEST_F(Help, VersionIsOneLine) {
-  EXPECT_EQ(ok("--version"), "steelyard " STEELYARD_TEST_VERSION "\n");
+TEST_F(Help, VersionNamesProgramCommitModelsAndTables) {
+  const std::regex lines("steelyard " STEELYARD_TEST_VERSION
+                         "\ncommit (unknown|[0-9a-f]{7,40}(-changed)?)\nmodels [0-9.-]+, digest [0-9a-f]{16}\n"
+                         "tables of the store [0-9]+\n");
+  const std::string version = ok("--version");
+  EXPECT_TRUE(std::regex_match(version, lines)) << version;
+  // The digest is that of the models in force: with a value changed it is another one.
+  std::filesystem::create_directories(folder / "own");
+  std::filesystem::copy(STEELYARD_SOURCE_DIR "/models/load.toml", folder / "own/load.toml");
+  std::string text = read("own/load.toml");
+  const auto at = text.find("\"sample\"");
+  ASSERT_NE(at, std::string::npos);
+  write("own/load.toml", text.replace(at, 8, "\"population\""));
+  EXPECT_NE(ok("--version --models own"), version);
+  EXPECT_EQ(run("--version --models none").status, 0);
 }
 
 }  // namespace

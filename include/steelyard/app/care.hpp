@@ -10,6 +10,9 @@
 
 namespace steelyard::app {
 
+/// Version of the store's tables that this program writes.
+[[nodiscard]] int schema_version();
+
 struct Soundness {
   store::Findings findings;
   std::string digest;  ///< of the entries; empty when the file is too damaged to be read

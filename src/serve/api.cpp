@@ -11,6 +11,7 @@
 namespace steelyard::serve {
 namespace {
 
+constexpr std::size_t k_small_limit = std::size_t{16} << 10;
 constexpr std::size_t k_body_limit = std::size_t{256} << 10;
 constexpr std::size_t k_file_limit = std::size_t{32} << 20;
 constexpr std::size_t k_most_waiting_accesses = 100'000;
@@ -188,45 +189,73 @@ Lane Api::lane_of(const Request& request) {
 }
 
 std::size_t Api::body_limit(std::string_view method, std::string_view target) {
-  return method == "POST" && target.substr(0, target.find('?')) == "/v1/ingest" ? k_file_limit : k_body_limit;
+  const std::string_view path = target.substr(0, target.find('?'));
+  // What needs no token must not take room from those who have one.
+  if (method != "POST" || path == "/v1/login") return k_small_limit;
+  return path == "/v1/ingest" ? k_file_limit : k_body_limit;
+}
+
+Response Api::enter(const Request& request, app::Context* context, std::string& shown,
+                    const std::function<Response(Exchange&)>& then) {
+  const auto target = parse_target(request.target);
+  if (!target) return problem(target.error());
+  std::string code;
+  const Route* route = find_route(read_as(request.method), *target, &code);
+  if (route == nullptr) {
+    if (auto page = asset(request, options_, *target)) {
+      shown = "page";
+      return *std::move(page);
+    }
+    return wrong_method(*target);
+  }
+  shown = fmt::format("{} {}", route->method, route->path);
+  if (const auto checked = check_query(*route, *target); !checked) return problem(checked.error());
+  Exchange x(*this, request, *target, *route, context);
+  auto refused = Gate(options_, throttle_).check(x, code);
+  return refused ? *std::move(refused) : then(x);
+}
+
+Response Api::answer(Exchange& x) {
+  const bool reads = x.route.method == "GET";
+  const bool has_store = x.route.lane != Lane::none;
+  auto result = !has_store ? x.route.handler(x) : reads ? read(x) : change(x);
+  Response answer = result ? *std::move(result) : problem(result.error());
+  if (has_store && (reads || answer.status >= 400)) {
+    auto lines = x.accesses(answer.status);
+    const std::lock_guard lock(mutex_);
+    if (accesses_.size() < k_most_waiting_accesses)
+      std::move(lines.begin(), lines.end(), std::back_inserter(accesses_));
+  }
+  if (reads && x.route.lane == Lane::read && x.route.path != "/healthz") add_tag(x.request, answer, "");
+  return answer;
+}
+
+void Api::count(const std::string& route, Response& response, std::chrono::steady_clock::time_point begun) {
+  add_safety(response);
+  metrics_.count_request(
+      route, response.status,
+      std::chrono::duration_cast<std::chrono::microseconds>(std::chrono::steady_clock::now() - begun));
 }
 
 Response Api::handle(const Request& request, app::Context* context) {
   const auto begun = std::chrono::steady_clock::now();
   std::string shown = "other";  // no address of a person in the metrics
-  Response response = [&]() -> Response {
-    const auto target = parse_target(request.target);
-    if (!target) return problem(target.error());
-    std::string code;
-    const Route* route = find_route(read_as(request.method), *target, &code);
-    if (route == nullptr) {
-      if (auto page = asset(request, options_, *target)) {
-        shown = "page";
-        return *std::move(page);
-      }
-      return wrong_method(*target);
-    }
-    shown = fmt::format("{} {}", route->method, route->path);
-    if (const auto checked = check_query(*route, *target); !checked) return problem(checked.error());
-    Exchange x(*this, request, *target, *route, context);
-    auto refused = Gate(options_, throttle_).check(x, code);
-    if (refused) return *std::move(refused);
-    const bool reads = route->method == "GET";
-    auto result = context == nullptr ? route->handler(x) : reads ? read(x) : change(x);
-    Response answer = result ? *std::move(result) : problem(result.error());
-    if (context != nullptr && (reads || answer.status >= 400)) {
-      auto lines = x.accesses(answer.status);
-      const std::lock_guard lock(mutex_);
-      if (accesses_.size() < k_most_waiting_accesses)
-        std::move(lines.begin(), lines.end(), std::back_inserter(accesses_));
-    }
-    if (reads && route->lane == Lane::read && route->path != "/healthz") add_tag(request, answer, "");
-    return answer;
-  }();
-  add_safety(response);
-  metrics_.count_request(
-      shown, response.status,
-      std::chrono::duration_cast<std::chrono::microseconds>(std::chrono::steady_clock::now() - begun));
+  Response response = enter(request, context, shown, [&](Exchange& x) { return answer(x); });
+  count(shown, response, begun);
+  return response;
+}
+
+std::optional<Response> Api::admit(const Request& head, app::Context& context, std::string& caller) {
+  const auto begun = std::chrono::steady_clock::now();
+  std::string shown = "other";
+  bool admitted = false;
+  Response response = enter(head, &context, shown, [&](Exchange& x) {
+    admitted = true;
+    caller = fmt::format("{}", x.caller.token);
+    return Response{};
+  });
+  if (admitted) return std::nullopt;
+  count(shown, response, begun);
   return response;
 }
 

@@ -67,6 +67,7 @@ class Daemon {
   Result<void> check_address();
   Result<void> open();
   void dispatch(Request&& request, std::function<void(Response&&)> done);
+  void admit(Request&& head, std::function<void(Admission&&)> done);
   Response answer_read(const Request& request);
   Response answer_write(const Request& request);
   void flush();
@@ -100,6 +101,8 @@ class Daemon {
   std::vector<LaterStore::Save> saves_;
   std::atomic<bool> flush_waits_{false};
   bool stopping_ = false;
+  bool hand_finishes_ = false;
+  std::atomic<bool> hand_finished_{false};
   std::chrono::steady_clock::time_point stop_begun_{};
 };
 
@@ -154,7 +157,9 @@ Result<void> Daemon::open() {
                     .sockets = handed_sockets(),
                     .certificate = options_.certificate,
                     .key = options_.key},
-      [this](Request&& request, auto done) { dispatch(std::move(request), std::move(done)); }, Api::body_limit);
+      Backend{.dispatch = [this](Request&& request, auto done) { dispatch(std::move(request), std::move(done)); },
+              .admit = [this](Request&& head, auto done) { admit(std::move(head), std::move(done)); },
+              .body_limit = Api::body_limit});
   if (!options_.inbox.empty() || !options_.outbox.empty()) {
     hand_ = std::make_unique<Hand>(
         loop_, options_, clock_, [this] { return models_.get(); }, api_.metrics());
@@ -188,6 +193,20 @@ Response guarded(Work work) {
     log(Level::error, "fault", {{"why", error.what()}});
     return problem(500, "failed", "this is a fault of the program, please report it");
   }
+}
+
+void Daemon::admit(Request&& head, std::function<void(Admission&&)> done) {
+  reader_->post([this, head = std::move(head), done = std::move(done)] {
+    Admission admission;
+    Response faulty = guarded([&] {
+      const auto models = models_.get();
+      app::Context context{*reads_, *models, clock_()};
+      admission.refusal = api_.admit(head, context, admission.caller);
+      return Response{};
+    });
+    if (faulty.status >= 500) admission.refusal = std::move(faulty);
+    done(std::move(admission));
+  });
 }
 
 Response Daemon::answer_read(const Request& request) {
@@ -293,6 +312,7 @@ void Daemon::stop() {
   if (hand_) hand_->stop();
   tick_.cancel();
   watch_.cancel();
+  flush();  // whatever the end will be like
   deadline_.expires_after(k_stop);
   deadline_.async_wait([this](boost::system::error_code code) {
     if (code) return;
@@ -303,17 +323,26 @@ void Daemon::stop() {
   drain();
 }
 
-/// Ends the waiting for the deadline once every connection has its answer.
+/// Ends the waiting for the deadline once every connection has its answer and the lease is let go.
 void Daemon::drain() {
-  if (server_->connections() == 0 && (!hand_ || hand_->is_idle())) {
+  if (hand_ && !hand_finishes_ && hand_->is_idle()) {
+    hand_finishes_ = true;
     saver_->post([this] {
-      if (hand_) hand_->finish();
+      hand_->finish();
+      hand_finished_ = true;
+    });
+  }
+  if (server_->connections() == 0 && (!hand_ || hand_finished_)) {
+    saver_->post([this] {
       save_by_products();
       asio::post(loop_, [this] { deadline_.cancel(); });
     });
     return;
   }
-  if (hand_ && std::chrono::steady_clock::now() - stop_begun_ > k_finish) hand_->stop_at_once();
+  if (std::chrono::steady_clock::now() - stop_begun_ > k_finish) {
+    if (hand_) hand_->stop_at_once();
+    server_->cut_off();
+  }
   tick_.expires_after(std::chrono::milliseconds(20));
   tick_.async_wait([this](boost::system::error_code) { drain(); });
 }

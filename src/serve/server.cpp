@@ -15,6 +15,7 @@
 #include <boost/beast/http.hpp>
 #include <boost/beast/http/span_body.hpp>
 #include <boost/beast/ssl/ssl_stream.hpp>
+#include <map>
 #include <set>
 
 #include "steelyard/base/text.hpp"
@@ -42,32 +43,55 @@ beast::tcp_stream& lowest(beast::ssl_stream<beast::tcp_stream>& stream) {
   return stream.next_layer();
 }
 
-/// A share of the bytes that all bodies together may have, until the answer is sent.
+/// The bytes that there are of large bodies: all together, and of each caller.
+struct Bytes {
+  std::size_t all = 0;
+  std::map<std::string, std::size_t> of;
+};
+
+/// What one body takes of them, as it arrives, until its answer is sent.
 class Share {
  public:
-  Share(std::size_t& all, std::size_t bytes) : all_(all), bytes_(bytes) { all_ += bytes_; }
+  Share(Bytes& bytes, const Limits& limits, std::string caller)
+      : bytes_(bytes), limits_(limits), caller_(std::move(caller)) {}
   Share(const Share&) = delete;
   Share& operator=(const Share&) = delete;
-  ~Share() { all_ -= bytes_; }
+  ~Share() {
+    bytes_.all -= mine_;
+    const auto entry = bytes_.of.find(caller_);
+    if (entry != bytes_.of.end() && (entry->second -= mine_) == 0) bytes_.of.erase(entry);
+  }
+
+  /// false = there is no room for a body of that size
+  [[nodiscard]] bool grow_to(std::size_t size) {
+    const std::size_t more = size - mine_;
+    std::size_t& of_caller = bytes_.of[caller_];
+    if (bytes_.all + more > limits_.bodies || of_caller + more > limits_.bodies_of_one) return false;
+    bytes_.all += more;
+    of_caller += more;
+    mine_ = size;
+    return true;
+  }
 
  private:
-  std::size_t& all_;
-  std::size_t bytes_;
+  Bytes& bytes_;
+  const Limits& limits_;
+  std::string caller_;
+  std::size_t mine_ = 0;
 };
 
 struct Connection {
   beast::tcp_stream* stream = nullptr;
-  bool is_idle = true;  ///< nothing of a request has been read completely
+  bool has_request = false;  ///< a whole one, whose answer is to be awaited
 };
+
+using Parser = http::request_parser<http::string_body>;
 
 }  // namespace
 
 struct Server::State : std::enable_shared_from_this<State> {
-  State(asio::io_context& the_loop, ServerOptions the_options, Dispatch the_dispatch, BodyLimit the_limit)
-      : loop(the_loop),
-        options(std::move(the_options)),
-        dispatch(std::move(the_dispatch)),
-        limit(std::move(the_limit)) {}
+  State(asio::io_context& the_loop, ServerOptions the_options, Backend the_backend)
+      : loop(the_loop), options(std::move(the_options)), backend(std::move(the_backend)) {}
 
   Result<void> load_certificate();
   Result<void> listen();
@@ -84,26 +108,32 @@ struct Server::State : std::enable_shared_from_this<State> {
   asio::awaitable<bool> send(Stream& stream, const Response& response, bool head_only, bool keep, unsigned version);
   template <class Stream>
   asio::awaitable<void> refuse(Stream& stream, beast::flat_buffer& buffer, Response response);
-  asio::awaitable<Response> answer(Request request);
+  /// Reads the body. returns  what to answer instead; an empty answer = the other side went away
+  template <class Stream>
+  asio::awaitable<std::optional<Response>> read_body(Stream& stream, beast::flat_buffer& buffer, Parser& parser,
+                                                     std::optional<Share>& share, const std::string& peer);
+  template <class Answer>
+  asio::awaitable<Answer> ask(const std::function<void(Request&&, std::function<void(Answer&&)>)>& whom,
+                              Request request);
 
   asio::io_context& loop;
   ServerOptions options;
-  Dispatch dispatch;
-  BodyLimit limit;
+  Backend backend;
   std::shared_ptr<ssl::context> tls;
   std::vector<tcp::acceptor> acceptors;
   std::set<Connection*> open;
-  std::size_t bodies = 0;  ///< bytes that requests under way have announced
+  Bytes bodies;
   bool stopping = false;
 };
 
 namespace {
 
-Request request_of(const http::request<http::string_body>& message, const std::string& peer) {
+/// The head; the body is left where it is.
+Request head_of(const http::request<http::string_body>& message, const std::string& peer) {
   Request request{.method = std::string(message.method_string()),
                   .target = std::string(message.target()),
                   .headers = {},
-                  .body = message.body(),
+                  .body = {},
                   .peer = peer};
   for (const auto& field : message) {
     request.headers.emplace_back(to_lower({field.name_string().data(), field.name_string().size()}),
@@ -137,14 +167,15 @@ void fill(Message& message, const Response& response, bool keep, unsigned versio
 }  // namespace
 
 /// Hands the request over and comes back on the loop with the answer.
-asio::awaitable<Response> Server::State::answer(Request request) {
-  return asio::async_initiate<const asio::use_awaitable_t<>&, void(Response)>(
-      [this](auto handler, Request asked) {
+template <class Answer>
+asio::awaitable<Answer> Server::State::ask(const std::function<void(Request&&, std::function<void(Answer&&)>)>& whom,
+                                           Request request) {
+  return asio::async_initiate<const asio::use_awaitable_t<>&, void(Answer)>(
+      [this, &whom](auto handler, Request asked) {
         auto kept = std::make_shared<decltype(handler)>(std::move(handler));
         auto work = asio::make_work_guard(loop);
-        dispatch(std::move(asked), [this, kept, work = std::move(work)](Response&& response) mutable {
-          asio::post(loop,
-                     [kept, response = std::move(response)]() mutable { std::move (*kept)(std::move(response)); });
+        whom(std::move(asked), [this, kept, work = std::move(work)](Answer&& answer) mutable {
+          asio::post(loop, [kept, answer = std::move(answer)]() mutable { std::move (*kept)(std::move(answer)); });
           work.reset();
         });
       },
@@ -188,51 +219,74 @@ asio::awaitable<void> Server::State::refuse(Stream& stream, beast::flat_buffer& 
   }
 }
 
+template <class Stream>
+asio::awaitable<std::optional<Response>> Server::State::read_body(Stream& stream, beast::flat_buffer& buffer,
+                                                                  Parser& parser, std::optional<Share>& share,
+                                                                  const std::string& peer) {
+  const auto& head = parser.get();
+  const std::size_t most = backend.body_limit({head.method_string().data(), head.method_string().size()},
+                                              {head.target().data(), head.target().size()});
+  if (parser.content_length() && *parser.content_length() > most) {
+    co_return problem(413, "usage", fmt::format("the body may have {} bytes", most));
+  }
+  const std::size_t announced = parser.content_length() ? *parser.content_length() : parser.chunked() ? most : 0;
+  if (announced > options.limits.small_body) {
+    lowest(stream).expires_never();
+    Admission admission = co_await ask<Admission>(backend.admit, head_of(head, peer));
+    if (admission.refusal) co_return *std::move(admission.refusal);
+    share.emplace(bodies, options.limits, std::move(admission.caller));
+  }
+  parser.body_limit(most);
+  lowest(stream).expires_after(options.limits.body);
+  Code code;
+  if (beast::iequals(head[http::field::expect], "100-continue")) {
+    http::response<http::empty_body> go_on(http::status::continue_, 11);
+    std::tie(code, std::ignore) = co_await http::async_write(stream, go_on, k_token);
+  }
+  while (!code && !stopping && !parser.is_done()) {
+    std::tie(code, std::ignore) = co_await http::async_read_some(stream, buffer, parser, k_token);
+    if (share && !share->grow_to(parser.get().body().size())) {
+      co_return problem(503, "busy", "too much is being sent at once; try again in a moment");
+    }
+  }
+  if (parser.is_done()) co_return std::nullopt;
+  if (stopping) co_return problem(503, "busy", "the service is stopping; nothing was stored");
+  co_return refusal(code).value_or(Response{.status = 0});
+}
+
 /// One request and its answer. returns  whether the connection stays
 template <class Stream>
 asio::awaitable<bool> Server::State::one(Stream& stream, Connection& self, beast::flat_buffer& buffer) {
-  http::request_parser<http::string_body> parser;
+  Parser parser;
   parser.header_limit(static_cast<std::uint32_t>(options.limits.header_bytes));
   parser.body_limit(boost::none);  // the route's own limit follows with the header
-  self.is_idle = true;
+  self.has_request = false;
   lowest(stream).expires_after(options.limits.header);
-  auto [code, n] = co_await http::async_read_header(stream, buffer, parser, k_token);
-  self.is_idle = false;
+  const auto [code, n] = co_await http::async_read_header(stream, buffer, parser, k_token);
   if (code) {
     if (auto response = refusal(code)) co_await refuse(stream, buffer, *std::move(response));
     co_return false;
   }
-  const std::string method(parser.get().method_string());
-  const std::size_t most = limit(method, {parser.get().target().data(), parser.get().target().size()});
-  if (parser.content_length() && *parser.content_length() > most) {
-    co_await refuse(stream, buffer, problem(413, "usage", fmt::format("the body may have {} bytes", most)));
-    co_return false;
-  }
-  const std::size_t announced = parser.content_length() ? *parser.content_length() : parser.chunked() ? most : 0;
-  if (announced > 0 && bodies + announced > options.limits.bodies) {
-    co_await refuse(stream, buffer, problem(503, "busy", "too much is being sent at once; try again in a moment"));
-    co_return false;
-  }
-  const Share share(bodies, announced);
-  parser.body_limit(most);
-  lowest(stream).expires_after(options.limits.body);
-  if (beast::iequals(parser.get()[http::field::expect], "100-continue")) {
-    http::response<http::empty_body> go_on(http::status::continue_, 11);
-    std::tie(code, n) = co_await http::async_write(stream, go_on, k_token);
-    if (code) co_return false;
-  }
-  std::tie(code, n) = co_await http::async_read(stream, buffer, parser, k_token);
-  if (code) {
-    if (auto response = refusal(code)) co_await refuse(stream, buffer, *std::move(response));
-    co_return false;
-  }
-  lowest(stream).expires_never();
   Code ignored;
   const auto peer = lowest(stream).socket().remote_endpoint(ignored).address().to_string();
-  const auto& message = parser.get();
-  const Response response = co_await answer(request_of(message, peer));
+  std::optional<Share> share;
+  if (auto instead = co_await read_body(stream, buffer, parser, share, peer)) {
+    if (instead->status == 0) co_return false;
+    if (stopping) {  // nobody lingers for the rest
+      co_return co_await send(stream, *instead, false, false, 11) && false;
+    }
+    co_await refuse(stream, buffer, *std::move(instead));
+    co_return false;
+  }
+  self.has_request = true;
+  lowest(stream).expires_never();
+  auto message = parser.release();
+  Request request = head_of(message, peer);
+  request.body = std::move(message.body());
+  const Response response = co_await ask<Response>(backend.dispatch, std::move(request));
   const bool keep = message.keep_alive() && !stopping;
-  co_return co_await send(stream, response, method == "HEAD", keep, message.version()) && keep;
+  const bool head_only = message.method() == http::verb::head;
+  co_return co_await send(stream, response, head_only, keep, message.version()) && keep;
 }
 
 template <class Stream>
@@ -341,8 +395,8 @@ Result<void> Server::State::listen() {
   return {};
 }
 
-Server::Server(asio::io_context& loop, ServerOptions options, Dispatch dispatch, BodyLimit body_limit)
-    : state_(std::make_shared<State>(loop, std::move(options), std::move(dispatch), std::move(body_limit))) {}
+Server::Server(asio::io_context& loop, ServerOptions options, Backend backend)
+    : state_(std::make_shared<State>(loop, std::move(options), std::move(backend))) {}
 
 Server::~Server() = default;
 
@@ -364,8 +418,12 @@ void Server::stop() {
   Code ignored;
   for (auto& acceptor : state_->acceptors) acceptor.close(ignored);
   for (Connection* connection : state_->open) {
-    if (connection->is_idle) connection->stream->cancel();
+    if (!connection->has_request) connection->stream->cancel();
   }
+}
+
+void Server::cut_off() {
+  for (Connection* connection : state_->open) connection->stream->close();
 }
 
 std::uint16_t Server::port() const {

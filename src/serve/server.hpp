@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,8 +18,12 @@ namespace steelyard::serve {
 struct Limits {
   std::size_t connections = 2000;
   std::size_t header_bytes = 16384;
-  std::size_t bodies = std::size_t{256} << 20;  ///< bytes of all bodies that are being read and answered together
-  std::chrono::milliseconds header{20'000};     ///< from the end of the answer before, so also how long one may idle
+  /// A body up to here is read before anybody asks who sends it, and counts nowhere: with all connections together
+  /// these are bounded.
+  std::size_t small_body = 16384;
+  std::size_t bodies = std::size_t{256} << 20;        ///< bytes there are of all larger bodies together
+  std::size_t bodies_of_one = std::size_t{64} << 20;  ///< and of those of one caller
+  std::chrono::milliseconds header{20'000};  ///< from the end of the answer before, so also how long one may idle
   std::chrono::milliseconds body{60'000};
   std::chrono::milliseconds answer{60'000};  ///< for taking the answer
 };
@@ -32,14 +37,24 @@ struct ServerOptions {
   Limits limits = {};
 };
 
-/// Takes a request and gives its answer to `done`, once, on any thread.
-using Dispatch = std::function<void(Request&& request, std::function<void(Response&&)> done)>;
-/// Most bytes of body for a method and a target.
-using BodyLimit = std::function<std::size_t(std::string_view method, std::string_view target)>;
+/// Whether a large body may be sent at all.
+struct Admission {
+  std::optional<Response> refusal;
+  std::string caller;  ///< whose share of the bytes it takes
+};
+
+/// What the sockets are for. Each function gives its answer to `done`, once, on any thread.
+struct Backend {
+  std::function<void(Request&& request, std::function<void(Response&&)> done)> dispatch;
+  /// Asked with the header alone, before the body is read.
+  std::function<void(Request&& head, std::function<void(Admission&&)> done)> admit;
+  /// Most bytes of body for a method and a target.
+  std::function<std::size_t(std::string_view method, std::string_view target)> body_limit;
+};
 
 class Server {
  public:
-  Server(boost::asio::io_context& loop, ServerOptions options, Dispatch dispatch, BodyLimit body_limit);
+  Server(boost::asio::io_context& loop, ServerOptions options, Backend backend);
   ~Server();
   Server(const Server&) = delete;
   Server& operator=(const Server&) = delete;
@@ -49,8 +64,10 @@ class Server {
   [[nodiscard]] Result<void> start();
   /// Reads certificate and key again; connections that stand keep theirs. errors  bad_data; then the old ones stay
   [[nodiscard]] Result<void> reload();
-  /// Takes no more connections, closes idle ones, lets the others finish.
+  /// Takes no more connections, closes idle ones and those whose request is not whole yet, lets the others finish.
   void stop();
+  /// Closes what is still open, whoever waits for whatever there.
+  void cut_off();
 
   [[nodiscard]] std::uint16_t port() const;
   [[nodiscard]] std::size_t connections() const;

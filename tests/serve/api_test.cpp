@@ -79,8 +79,9 @@ TEST_F(ApiTest, ASpanThatEndsBeforeItBeginsIsRefused) {
     const Response turned = get(path + "?date=2026-11-23&from=2026-11-23&to=2026-11-22");
     EXPECT_EQ(turned.status, 400) << what << turned.body;
     EXPECT_EQ(text(turned, "where"), "to");
-    EXPECT_EQ(text(turned, "detail"),
-              "the span from 2026-11-23 to 2026-11-22 ends before it begins; allowed: a last day on or after the first");
+    EXPECT_EQ(
+        text(turned, "detail"),
+        "the span from 2026-11-23 to 2026-11-22 ends before it begins; allowed: a last day on or after the first");
     EXPECT_EQ(get(path + "?date=2026-11-23&from=2026-11-23&to=2026-11-23").status, 200) << what;
   }
   // One end alone is set against what the other is then.

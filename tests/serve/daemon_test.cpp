@@ -280,6 +280,44 @@ TEST_F(DaemonTest, ASetupThatCannotWorkEndsItAtOnce) {
   EXPECT_EQ(ends(serve({"--morning", "25:00"})), 64);
 }
 
+TEST_F(DaemonTest, AHalfSentBodyHoldsUpNoStopAndLosesNoByProduct) {
+  Process service(folder.file("log"), serve({"--inbox", inbox}));
+  const auto port = service.port();
+  Client half(port);
+  half.send("POST /v1/athletes/a1/bar HTTP/1.1\r\nHost: localhost\r\nContent-Length: 100\r\n\r\n{");
+  Client idle(port);
+  EXPECT_EQ(status_in(ask(port, "GET", "/v1/athletes/a1/today?date=2026-11-23")), 200);
+  const auto begun = std::chrono::steady_clock::now();
+  service.send(SIGTERM);
+  EXPECT_EQ(half.receive().substr(0, 12), "HTTP/1.1 503");
+  EXPECT_EQ(service.wait(), 0);
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::milliseconds(2500));
+  EXPECT_NE(service.log().find("event=stopped\n"), std::string::npos) << service.log();
+  const auto store = store::open_sqlite_store(data).value();
+  EXPECT_EQ(store->service().accesses("a1").value().size(), 1U);
+  EXPECT_TRUE(store->call("a1", *parse_day("2026-11-23"), "today").value());
+  EXPECT_EQ(store->service().lease_holder("hand").value(), "");
+}
+
+TEST_F(DaemonTest, AStrangersHalfSentFilesLeaveRoomForOthers) {
+  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
+  ASSERT_EQ(token.wait(), 0);
+  std::string secret = token.log().substr(token.log().rfind('\n', token.log().size() - 2) + 1);
+  secret.pop_back();
+  const Process service(folder.file("log"), serve());
+  const auto port = service.port();
+  std::vector<Client> strangers;
+  for (int i = 0; i < 9; ++i) {  // each announces 32 MB, more than there is for all together
+    strangers.emplace_back(port);
+    strangers.back().send("POST /v1/ingest HTTP/1.1\r\nHost: localhost\r\nContent-Length: 33000000\r\n\r\nathlete");
+    EXPECT_EQ(strangers.back().receive("\r\n\r\n").substr(0, 12), "HTTP/1.1 401");
+  }
+  std::string file = bar_rows(0, 3);
+  file.resize(30'000, '\n');  // a large one: blank lines are not rows
+  EXPECT_EQ(status_in(ask(port, "POST", "/v1/ingest", file, "Authorization: Bearer " + secret + "\r\n")), 201);
+  EXPECT_EQ(rows(), 3U);
+}
+
 TEST_F(DaemonTest, FinishesTheImportThatIsUnderWayAndStopsInTime) {
   Process service(folder.file("log"), serve({"--inbox", inbox}));
   ASSERT_NE(service.port(), 0);

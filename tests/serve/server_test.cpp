@@ -18,16 +18,25 @@ class ServerTest : public testing::Test {
   void start(Limits limits = {}) {
     server = std::make_unique<Server>(
         loop, ServerOptions{.port = 0, .limits = limits},
-        [this](Request&& request, std::function<void(Response &&)> done) {
-          if (request.target == "/hold") {
-            held.set_value(std::move(done));
-            return;
-          }
-          if (request.target == "/large") return done(Response{.body = std::string(std::size_t{64} << 20, 'x')});
-          done(Response{.headers = {{"content-type", "text/plain"}},
-                        .body = request.method + ' ' + request.target + ' ' + request.body});
-        },
-        [](std::string_view, std::string_view target) { return target == "/big" ? std::size_t{100'000} : 1000; });
+        Backend{.dispatch =
+                    [this](Request&& request, std::function<void(Response &&)> done) {
+                      if (request.target == "/hold") {
+                        held.set_value(std::move(done));
+                        return;
+                      }
+                      if (request.target == "/large")
+                        return done(Response{.body = std::string(std::size_t{64} << 20, 'x')});
+                      done(Response{.headers = {{"content-type", "text/plain"}},
+                                    .body = request.method + ' ' + request.target + ' ' + request.body});
+                    },
+                .admit =
+                    [](Request&& head, std::function<void(Admission &&)> done) {
+                      const auto who = head.header("authorization");
+                      if (!who) return done({.refusal = problem(401, "not_allowed", "who is it?"), .caller = {}});
+                      done({.refusal = std::nullopt, .caller = std::string(*who)});
+                    },
+                .body_limit = [](std::string_view,
+                                 std::string_view target) { return target == "/big" ? std::size_t{100'000} : 1000; }});
     const auto started = server->start();
     ASSERT_TRUE(started) << started.error().text();
     thread = std::thread([this] { loop.run(); });
@@ -158,18 +167,47 @@ TEST_F(ServerTest, TakesNoMoreConnectionsThanAllowed) {
   EXPECT_NE(first.receive("GET /b ").find("200 OK"), std::string::npos) << "those that are there go on";
 }
 
+std::string post_of(const std::string& who, const std::string& more = {}) {
+  return "POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\nConnection: close\r\n" +
+         (who.empty() ? "" : "Authorization: " + who + "\r\n") + more + "\r\n";
+}
+
 TEST_F(ServerTest, TakesNoMoreBytesAtOnceThanAllowed) {
-  start({.bodies = 1500});
-  const std::string post = "POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\nConnection: close\r\n\r\n";
+  start({.small_body = 100, .bodies = 1500, .bodies_of_one = 1500});
   Client first = client();
-  first.send(
-      "POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\nExpect: 100-continue\r\nConnection: close\r\n\r\n");
+  first.send(post_of("a", "Expect: 100-continue\r\n"));
   EXPECT_EQ(first.receive("\r\n\r\n").substr(0, 12), "HTTP/1.1 100");
-  EXPECT_EQ(ask(post).substr(0, 12), "HTTP/1.1 503");
+  EXPECT_EQ(ask(post_of("b") + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 200") << "announced is not taken";
+  first.send(std::string(999, 'a'));
+  // What was sent has arrived before what is sent afterwards: both come over the loopback to one loop.
+  EXPECT_EQ(ask(post_of("b") + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 503");
   EXPECT_EQ(ask(get("/b")).substr(0, 12), "HTTP/1.1 200") << "what has no body goes on";
-  first.send(std::string(1000, 'b'));
+  first.send("a");
   EXPECT_EQ(first.receive().substr(0, 12), "HTTP/1.1 200");
-  EXPECT_EQ(ask(post + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 200");
+  EXPECT_EQ(ask(post_of("b") + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 200");
+}
+
+TEST_F(ServerTest, ACallerTakesNoMoreThanTheirShare) {
+  start({.small_body = 100, .bodies = 100'000, .bodies_of_one = 1500});
+  Client first = client();
+  first.send(post_of("a", "Expect: 100-continue\r\n"));
+  EXPECT_EQ(first.receive("\r\n\r\n").substr(0, 12), "HTTP/1.1 100");
+  first.send(std::string(999, 'a'));
+  EXPECT_EQ(ask(post_of("a") + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 503");
+  EXPECT_EQ(ask(post_of("b") + std::string(1000, 'b')).substr(0, 12), "HTTP/1.1 200");
+}
+
+TEST_F(ServerTest, AStrangersLargeBodyIsRefusedBeforeItIsSent) {
+  start({.small_body = 100, .bodies = 1500, .bodies_of_one = 1500});
+  EXPECT_EQ(ask(post_of("")).substr(0, 12), "HTTP/1.1 401");
+  EXPECT_EQ(ask(post_of("", "Expect: 100-continue\r\n")).substr(0, 12), "HTTP/1.1 401");
+  EXPECT_EQ(ask("POST /a HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n\r\n").substr(0, 12), "HTTP/1.1 401");
+  std::vector<Client> strangers;  // small ones are read, but take nothing from others
+  for (int i = 0; i < 100; ++i) {
+    strangers.push_back(client());
+    strangers.back().send("POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\n" + std::string(99, 'x'));
+  }
+  EXPECT_EQ(ask(post_of("a") + std::string(1000, 'a')).substr(0, 12), "HTTP/1.1 200");
 }
 
 TEST_F(ServerTest, SlowClientsHoldNobodyUp) {
@@ -195,6 +233,36 @@ TEST_F(ServerTest, StopsAfterTheRequestThatIsUnderWay) {
   EXPECT_NE(answer.find("finished"), std::string::npos);
   EXPECT_NE(answer.find("Connection: close"), std::string::npos);
   thread.join();
+}
+
+TEST_F(ServerTest, AStopCutsOffWhoIsInTheMiddleOfABody) {
+  start();
+  Client half = client();
+  half.send("POST /a HTTP/1.1\r\nHost: x\r\nContent-Length: 10\r\nExpect: 100-continue\r\n\r\n");
+  EXPECT_EQ(half.receive("\r\n\r\n").substr(0, 12), "HTTP/1.1 100");
+  half.send("abc");
+  const auto begun = std::chrono::steady_clock::now();
+  boost::asio::post(loop, [this] { server->stop(); });
+  const std::string answer = half.receive();
+  EXPECT_EQ(answer.substr(0, 12), "HTTP/1.1 503");
+  EXPECT_NE(answer.find("nothing was stored"), std::string::npos) << answer;
+  thread.join();
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(2));
+}
+
+TEST_F(ServerTest, CuttingOffEndsWhoDoesNotTakeTheAnswer) {
+  start();
+  Client slow = client();
+  slow.small_window();
+  slow.send("GET /large HTTP/1.1\r\nHost: x\r\n\r\n");
+  EXPECT_NE(slow.receive("\r\n\r\n").find("200 OK"), std::string::npos);
+  const auto begun = std::chrono::steady_clock::now();
+  boost::asio::post(loop, [this] {
+    server->stop();
+    server->cut_off();
+  });
+  thread.join();  // the loop ends with the last connection
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(5));
 }
 
 }  // namespace

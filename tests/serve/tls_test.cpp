@@ -49,8 +49,9 @@ class Tls : public testing::Test {
   Result<void> start(const std::string& key_file, Limits limits = {}) {
     server = std::make_unique<Server>(
         loop, ServerOptions{.port = 0, .certificate = certificate, .key = key_file, .limits = limits},
-        [](Request&& request, auto done) { done(Response{.body = "over TLS: " + request.target}); },
-        [](std::string_view, std::string_view) { return std::size_t{1000}; });
+        Backend{.dispatch = [](Request&& request, auto done) { done(Response{.body = "over TLS: " + request.target}); },
+                .admit = {},
+                .body_limit = [](std::string_view, std::string_view) { return std::size_t{1000}; }});
     auto started = server->start();
     if (started) thread = std::thread([this] { loop.run(); });
     return started;

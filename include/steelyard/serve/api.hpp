@@ -114,6 +114,9 @@ class Api {
 
   /// `context` may be null on Lane::none.
   [[nodiscard]] Response handle(const Request& request, app::Context* context);
+  /// Whether the body of a request may be sent, by its head alone. returns  the refusal; none = `caller` is set, to
+  /// what tells callers apart
+  [[nodiscard]] std::optional<Response> admit(const Request& head, app::Context& context, std::string& caller);
 
   /// Looks at people's data since the last call, to be written down on a connection that may write.
   [[nodiscard]] std::vector<store::Access> take_accesses();
@@ -125,6 +128,11 @@ class Api {
  private:
   friend class Exchange;
   [[nodiscard]] Result<Response> read(Exchange& x);
+  /// What `then` answers, or why the request is not answered at all. `route` gets a name for the metrics.
+  [[nodiscard]] Response enter(const Request& request, app::Context* context, std::string& route,
+                               const std::function<Response(Exchange&)>& then);
+  [[nodiscard]] Response answer(Exchange& x);
+  void count(const std::string& route, Response& response, std::chrono::steady_clock::time_point begun);
 
   ApiOptions options_;
   Metrics metrics_;

@@ -5,12 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "steelyard/app/ahead.hpp"
+#include "app/one_day.hpp"
 #include "steelyard/app/check.hpp"
 #include "steelyard/app/learn.hpp"
 #include "steelyard/app/loads.hpp"
 #include "steelyard/app/today.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/ahead.hpp"
 #include "steelyard/series/usual.hpp"
 
 namespace steelyard::app {
@@ -59,13 +60,13 @@ std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, con
 
 Result<LifterReport> lifter_report(Context& context, const Athlete& athlete, Day day) {
   LifterReport report{.athlete = athlete.athlete, .name = athlete.name};
-  STEELYARD_TRY_ASSIGN(report.call, today(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(report.comparison, compare(context, athlete, day, std::nullopt));
-  STEELYARD_TRY_ASSIGN(report.ahead, ahead(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const OneDay known, one_day(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(report.call, call_of(context, known, day));
+  STEELYARD_TRY_ASSIGN(report.comparison, comparison_of(context, known, day, std::nullopt));
+  report.ahead = decide::look_ahead(known.log, day, report.call, context.models);
   STEELYARD_TRY_ASSIGN(report.loads, loads(context, athlete, day, {}));
   STEELYARD_TRY_ASSIGN(report.strength, strength(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
-  report.items = item_trends(log, day, k_item_days, context.models);
+  report.items = item_trends(known.log, day, k_item_days, context.models);
   return report;
 }
 
@@ -97,8 +98,9 @@ Result<WallSheet> wall_sheet(Context& context, const std::vector<Athlete>& athle
   for (const Athlete& athlete : athletes) {
     STEELYARD_TRY_ASSIGN(const Day from, day_for(context, athlete, day));
     if (sheet.lifters.empty()) sheet.from = from;
-    STEELYARD_TRY_ASSIGN(const DayCall call, today(context, athlete, from));
-    STEELYARD_TRY_ASSIGN(Ahead coming, ahead(context, athlete, from));
+    STEELYARD_TRY_ASSIGN(const OneDay known, one_day(context, athlete, from));
+    STEELYARD_TRY_ASSIGN(const DayCall call, call_of(context, known, from));
+    Ahead coming = decide::look_ahead(known.log, from, call, context.models);
     if (coming.days.size() > static_cast<std::size_t>(days)) coming.days.resize(static_cast<std::size_t>(days));
     sheet.lifters.push_back({.athlete = athlete.athlete,
                              .units = athlete.units,

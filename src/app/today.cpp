@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "app/one_day.hpp"
 #include "steelyard/app/learn.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
@@ -21,10 +22,15 @@ report::Look kept_look(const Athlete& athlete) {
 
 }  // namespace
 
-Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
-  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, log, day));
-  DayCall call = decide::call_for(log, day, context.models, &learned);
+Result<OneDay> one_day(Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(AthleteLog log, log_around(context, athlete.athlete, day));
+  STEELYARD_TRY_ASSIGN(learn::Today learned, learned_today(context, log, day));
+  return OneDay{std::move(log), std::move(learned)};
+}
+
+Result<DayCall> call_of(Context& context, const OneDay& known, Day day) {
+  const Athlete& athlete = known.log.athlete;
+  DayCall call = decide::call_for(known.log, day, context.models, &known.learned);
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
                                          .command = "today",
@@ -37,22 +43,27 @@ Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
   return call;
 }
 
-Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, const std::optional<std::string>& lift) {
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, log_around(context, athlete.athlete, day));
+Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(const OneDay known, one_day(context, athlete, day));
+  return call_of(context, known, day);
+}
+
+Result<Comparison> comparison_of(Context& context, const OneDay& known, Day day,
+                                 const std::optional<std::string>& lift) {
+  const AthleteLog& log = known.log;
   std::optional<std::string> code;
   if (lift) {
-    const LiftModel* known = context.models.lifts.find(lift_code(*lift));
-    code = known != nullptr ? known->lift : lift_code(*lift);
+    const LiftModel* model = context.models.lifts.find(lift_code(*lift));
+    code = model != nullptr ? model->lift : lift_code(*lift);
     const bool planned = std::any_of(log.plan.begin(), log.plan.end(),
                                      [&](const PlanRow& row) { return row.date == day && row.lift == *code; });
     if (!planned) {
       return fail(Errc::no_input, fmt::format("{} is not on the plan of {}", spoken_lift(*code), format_day(day)));
     }
   }
-  STEELYARD_TRY_ASSIGN(const learn::Today learned, learned_today(context, log, day));
-  Comparison comparison =
-      decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt, context.models, &learned);
-  STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
+  Comparison comparison = decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt,
+                                          context.models, &known.learned);
+  STEELYARD_TRY(context.store.save_call({.athlete = log.athlete.athlete,
                                          .date = day,
                                          .command = "compare",
                                          .made_at = context.now,
@@ -60,8 +71,13 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
                                          .model_version = context.models.version,
                                          .model_digest = context.models.digest,
                                          .json = report::compare_json(comparison),
-                                         .text = report::compare_text(comparison, kept_look(athlete))}));
+                                         .text = report::compare_text(comparison, kept_look(log.athlete))}));
   return comparison;
+}
+
+Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, const std::optional<std::string>& lift) {
+  STEELYARD_TRY_ASSIGN(const OneDay known, one_day(context, athlete, day));
+  return comparison_of(context, known, day, lift);
 }
 
 Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day day,

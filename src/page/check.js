@@ -3,12 +3,14 @@
 import { day, json, of } from './api.js';
 import { bodyOutline } from './body.js';
 import { h, need, problem, tell } from './dom.js';
-import { readNumber, shown, spokenDay } from './locale.js';
+import { localise, readNumber, shown, spokenDay } from './locale.js';
 import { post } from './queue.js';
-import { showCall } from './today.js';
+import { isStopped, showCall } from './today.js';
 import { items, kinds, regions, sites, spoken, symptoms } from './words.js';
 
-/** What was touched. A value of null = cannot say, which is left blank. */
+/** @typedef {{ usual: Record<string, number>, check: Record<string, any> | null }} Morning */
+
+/** What was touched. A value of null = cannot say. */
 class Answers {
   /** @type {Map<string, number | null>} */
   values = new Map();
@@ -22,31 +24,40 @@ class Answers {
   note = '';
   changed = () => {};
 
-  /** @returns {boolean} */
-  touched() {
-    return this.values.size + this.sore.size + this.pain.length + this.symptoms.size > 0 || this.minutes !== '' || this.note !== '';
+  /** Begins with what was entered this morning. @param {Morning} morning */
+  constructor(morning) {
+    this.usual = !morning.check && Object.keys(morning.usual).length > 0;
+    const check = morning.check ?? {};
+    for (const spot of (check.sore_regions ?? '').split(' ').filter(Boolean)) this.sore.set(spot.split(':')[0], Number(spot.split(':')[1]));
+    this.pain = (check.pain ?? '').split(' ').filter(Boolean).map((/** @type {string} */ p) => {
+      const [site = '', level, kind = ''] = p.split(':');
+      return { site, level: Number(level), kind };
+    });
+    this.symptoms = new Set((check.symptoms ?? '').split(' ').filter(Boolean));
+    this.minutes = check.minutes_available === undefined ? '' : shown(check.minutes_available);
+    this.note = check.note ?? '';
+    this.before = this.lists();
   }
 
-  /**
-   * The body of the request: with a "cannot say" the usual values of the others are written out, so that it stays blank.
-   * @param {Record<string, number>} usual @returns {Record<string, unknown>}
-   */
-  body(usual) {
-    /** @type {Record<string, unknown>} */
-    const body = { date: day() };
-    const blank = [...this.values.values()].includes(null);
-    if (blank) {
-      for (const [item, value] of Object.entries(usual)) if (!this.values.has(item)) body[item] = value;
-    } else if (Object.keys(usual).length > 0) {
-      body.usual = true;
-    }
-    for (const [item, value] of this.values) if (value !== null) body[item] = value;
-    if (this.sore.size > 0) body.sore_regions = [...this.sore].map(([region, level]) => `${region}:${level}`).join(' ');
-    if (this.pain.length > 0) body.pain = this.pain.map((p) => `${p.site}:${p.level}:${p.kind}`).join(' ');
-    if (this.symptoms.size > 0) body.symptoms = [...this.symptoms].join(' ');
-    if (this.minutes) body.minutes_available = readNumber(this.minutes) ?? this.minutes;
-    if (this.note) body.note = this.note;
-    return body;
+  /** @returns {Record<string, string | number>} */
+  lists() {
+    return {
+      sore_regions: [...this.sore].map(([region, level]) => `${region}:${level}`).join(' '),
+      pain: this.pain.map((p) => `${p.site}:${p.level}:${p.kind}`).join(' '),
+      symptoms: [...this.symptoms].join(' '),
+      minutes_available: readNumber(this.minutes) ?? this.minutes,
+      note: this.note,
+    };
+  }
+
+  /** What differs from before; "cannot say" is an empty text, which the service keeps as blank. */
+  differing() {
+    return [...[...this.values].map(([item, value]) => [item, value ?? '']), ...Object.entries(this.lists()).filter(([item, value]) => value !== this.before[item])];
+  }
+
+  /** The body of the request: what was not touched stays as it was entered, or is as usual. @returns {Record<string, unknown>} */
+  body() {
+    return { date: day(), ...(this.usual ? { usual: true } : {}), ...Object.fromEntries(this.differing()) };
   }
 }
 
@@ -55,9 +66,12 @@ function choice(name, label, value, on, chosen) {
   return h('label', {}, h('input', { type: 'radio', name, value, checked: on, onchange: chosen }), h('span', {}, label));
 }
 
-/** "usual 5": leaves the item as it is. @param {Answers} answers @param {string} column @param {number | undefined} known */
-function asUsual(answers, column, known) {
-  return choice(column, known === undefined ? 'not said' : `usual ${shown(known, 1)}`, 'usual', true, () => { answers.values.delete(column); answers.changed(); });
+/** "usual 5", or "entered 6" once there is a check: leaves the item as it is. @param {Answers} answers @param {string} column @param {Morning} morning */
+function asItIs(answers, column, morning) {
+  const entered = morning.check?.[column] ?? null;
+  const known = morning.usual[column];
+  const words = entered !== null ? `entered ${shown(entered, 1)}` : known === undefined || morning.check ? 'not said' : `usual ${shown(known, 1)}`;
+  return choice(column, words, 'usual', true, () => { answers.values.delete(column); answers.changed(); });
 }
 
 /** @param {Answers} answers @param {string} column */
@@ -65,20 +79,20 @@ function cannotSay(answers, column) {
   return choice(column, 'can\u2019t say', 'blank', false, () => { answers.values.set(column, null); answers.changed(); });
 }
 
-/** @param {Answers} answers @param {Record<string, number>} usual @param {[string, string, string, string]} item */
-function scale(answers, usual, [column, name, low, high]) {
+/** @param {Answers} answers @param {Morning} morning @param {[string, string, string, string]} item */
+function scale(answers, morning, [column, name, low, high]) {
   const cells = Array.from({ length: 7 }, (_, i) => choice(column, String(i + 1), String(i + 1), false, () => { answers.values.set(column, i + 1); answers.changed(); }));
-  return h('fieldset', { class: 'scale' }, h('legend', {}, name), asUsual(answers, column, usual[column]), cannotSay(answers, column), h('div', { class: 'cells' }, ...cells),
+  return h('fieldset', { class: 'scale' }, h('legend', {}, name), asItIs(answers, column, morning), cannotSay(answers, column), h('div', { class: 'cells' }, ...cells),
     h('p', { class: 'ends dim' }, h('span', {}, `1 ${low}`), h('span', {}, `7 ${high}`)));
 }
 
-/** Hours slept: in half hours by thumb, or typed. @param {Answers} answers @param {Record<string, number>} usual */
-function sleep(answers, usual) {
-  const known = usual.sleep_hours;
+/** Hours slept: in half hours by thumb, or typed. @param {Answers} answers @param {Morning} morning */
+function sleep(answers, morning) {
+  const known = morning.check?.sleep_hours ?? morning.usual.sleep_hours;
   const input = /** @type {HTMLInputElement} */ (h('input', { id: 'sleep', class: 'number', inputmode: 'decimal', autocomplete: 'off',
     placeholder: known === undefined ? '' : shown(known, 1), oninput: () => read() }));
   const wrong = h('span', { class: 'problem', hidden: true }, 'hours from 0 to 24');
-  const none = asUsual(answers, 'sleep_hours', known);
+  const none = asItIs(answers, 'sleep_hours', morning);
   const blank = cannotSay(answers, 'sleep_hours');
   const box = h('fieldset', { class: 'scale' }, h('legend', {}, 'Sleep'), none, blank);
   const radios = [...box.querySelectorAll('input')];
@@ -176,7 +190,7 @@ function pains(answers) {
 function signs(answers) {
   const words = new Map(symptoms);
   const held = () => say(fold, 'Unwell, or a warning sign?', [...answers.symptoms].map((code) => words.get(code)).join(', ') || 'chest, breath, fainting, numbness, fever, cold');
-  const ticks = symptoms.map(([code, text]) => h('label', {}, h('input', { type: 'checkbox', value: code, onchange: (e) => {
+  const ticks = symptoms.map(([code, text]) => h('label', {}, h('input', { type: 'checkbox', value: code, checked: answers.symptoms.has(code), onchange: (e) => {
     if (/** @type {HTMLInputElement} */ (e.target).checked) answers.symptoms.add(code);
     else answers.symptoms.delete(code);
     held();
@@ -201,6 +215,34 @@ function unentered(athlete, past, box) {
   return box;
 }
 
+/** An entry held aside until somebody answers. @param {string} athlete @param {any} asked @param {() => Promise<void>} again */
+function question(athlete, asked, again) {
+  const box = h('section', { class: 'decision' });
+  const send = (/** @type {Record<string, unknown>} */ answer) => async () => {
+    const outcome = await post(of(athlete, 'answers'), { id: asked.id, ...answer });
+    if (outcome.state === 'refused') box.append(problem(outcome.why));
+    else if (outcome.state === 'waiting') tell('Kept on this device; it is sent when there is a connection.');
+    else await again();
+  };
+  const buttons = [h('button', { type: 'button', onclick: send({ answer: 'keep' }) }, 'It is right'), h('button', { type: 'button', onclick: send({ answer: 'drop' }) }, 'Leave it out')];
+  box.append(h('p', {}, asked.say));
+  localise(box);
+  const field = asked.fields.length === 1 ? asked.fields[0] : '';
+  if (typeof asked.rows[0]?.[field] === 'number') {
+    const id = `question-${asked.id}`;
+    const input = /** @type {HTMLInputElement} */ (h('input', { id, class: 'number', inputmode: 'decimal', autocomplete: 'off' }));
+    const correct = async () => {
+      const value = readNumber(input.value);
+      if (value === null) input.focus();
+      else await send({ answer: 'fix', columns: { [field]: value } })();
+    };
+    box.append(h('div', { class: 'row' }, h('div', {}, h('label', { for: id }, `${field.replaceAll('_', ' ')}${field === 'weight' ? `, ${asked.rows[0].unit ?? 'kg'}` : ''}`), h('br'), input),
+      h('button', { type: 'button', onclick: correct }, 'Correct it')));
+  }
+  box.append(h('div', { class: 'row even' }, ...buttons));
+  return box;
+}
+
 /** @param {string} athlete @param {HTMLElement} view */
 export async function checkView(athlete, view) {
   /** @type {any} */
@@ -210,7 +252,7 @@ export async function checkView(athlete, view) {
   } catch {
     morning = { usual: {}, unentered: [], check: null };  // the check can be entered without it
   }
-  const answers = new Answers();
+  const answers = new Answers(morning);
   const call = h('section', { 'aria-label': 'Today\u2019s call' });
   const form = h('div', {});
   const send = async (/** @type {Event} */ event) => {
@@ -220,7 +262,7 @@ export async function checkView(athlete, view) {
       return;
     }
     button.disabled = true;
-    const outcome = await post(of(athlete, 'checks'), answers.body(morning.usual));
+    const outcome = await post(of(athlete, 'checks'), answers.body());
     button.disabled = false;
     if (outcome.state === 'refused') {
       form.prepend(problem(outcome.why));
@@ -228,26 +270,45 @@ export async function checkView(athlete, view) {
       tell('Kept on this device; it is sent when there is a connection.');
       form.replaceChildren();
     } else {
-      form.replaceChildren();
-      await showCall(athlete, call);
+      await checkView(athlete, view);
       view.focus();
     }
   };
   const known = Object.keys(morning.usual).length > 0;
   const main = h('button', { class: 'main', onclick: send });
-  answers.changed = () => { main.textContent = answers.touched() ? known ? 'Send, the rest as usual' : 'Send' : known ? 'All as usual' : 'Send'; };
+  const untouched = known && !morning.check ? 'All as usual' : 'Send';
+  const touched = morning.check ? 'Send, the rest as entered' : known ? 'Send, the rest as usual' : 'Send';
+  answers.changed = () => {
+    const differs = answers.differing().length > 0;
+    main.textContent = differs ? touched : untouched;
+    main.toggleAttribute('disabled', !differs && morning.check);
+  };
   form.append(...morning.unentered.map((/** @type {any} */ past) => unentered(athlete, past, h('div', {}))),
-    h('p', {}, known ? 'Touch only what differs from your usual.' : 'Your usual mornings are not known yet; after ten checks one tap is enough.'),
-    signs(answers), pains(answers), sleep(answers, morning.usual), ...items.map((item) => scale(answers, morning.usual, item)), soreSpots(answers),
+    h('p', {}, morning.check ? 'Touch only what has changed.' : known ? 'Touch only what differs from your usual.' : 'Your usual mornings are not known yet; after ten checks one tap is enough.'),
+    signs(answers), pains(answers), sleep(answers, morning), ...items.map((item) => scale(answers, morning, item)), soreSpots(answers),
     h('div', { class: 'field' }, h('label', { for: 'minutes' }, 'Minutes today, if fewer than planned'),
-      h('input', { id: 'minutes', class: 'number', inputmode: 'numeric', autocomplete: 'off', oninput: (e) => { answers.minutes = /** @type {HTMLInputElement} */ (e.target).value.trim(); answers.changed(); } })),
+      h('input', { id: 'minutes', class: 'number', inputmode: 'numeric', autocomplete: 'off', value: answers.minutes, oninput: (e) => { answers.minutes = /** @type {HTMLInputElement} */ (e.target).value.trim(); answers.changed(); } })),
     h('div', { class: 'field' }, h('label', { for: 'note' }, 'Anything else'),
-      h('textarea', { id: 'note', rows: '2', oninput: (e) => { answers.note = /** @type {HTMLTextAreaElement} */ (e.target).value.trim(); answers.changed(); } })),
+      h('textarea', { id: 'note', rows: '2', oninput: (e) => { answers.note = /** @type {HTMLTextAreaElement} */ (e.target).value.trim(); answers.changed(); } }, answers.note)),
     h('div', { class: 'act' }, main));
   answers.changed();
   view.replaceChildren(h('h1', {}, 'Morning check'), h('p', { class: 'dim' }, spokenDay(day())), call, form);
   if (morning.check) {
     form.replaceChildren(h('details', { class: 'fold' }, h('summary', {}, 'Change or add to this morning\u2019s check'), ...form.childNodes));
-    await showCall(athlete, call);
+    const today = await showCall(athlete, call);
+    if (today && isStopped(today)) form.replaceChildren();
+    else if (today?.questions.length > 0) {
+      call.after(h('section', {}, h('h2', {}, 'Please look at these entries'), ...today.questions.map((/** @type {any} */ asked) => question(athlete, asked, () => checkView(athlete, view)))));
+    }
+  } else {
+    void openStop(athlete, call, form);
   }
+}
+
+/** A stop of an earlier day stands before anything is asked. @param {string} athlete @param {HTMLElement} call @param {HTMLElement} form */
+async function openStop(athlete, call, form) {
+  const today = await json(of(athlete, `today?date=${day()}`)).catch(() => null);
+  if (!today || !isStopped(today) || !form.isConnected) return;
+  form.replaceChildren();
+  await showCall(athlete, call);
 }

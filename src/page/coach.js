@@ -8,9 +8,11 @@ import { post } from './queue.js';
 /** @param {string} week @param {string} athlete @param {any} before @param {() => void} changed */
 function decision(week, athlete, before, changed) {
   const note = /** @type {HTMLInputElement} */ (h('input', { id: `note-${athlete}`, autocomplete: 'off', value: before?.note ?? '' }));
+  const words = h('div', { hidden: !before }, h('label', { for: note.id }, 'what instead, or why; then choose again'), note);
   /** @type {HTMLElement[]} */
   const buttons = ['accept', 'change', 'ignore'].map((word) => h('button', { type: 'button', 'aria-pressed': String(before?.decision === word), 'data-word': word, onclick: () => decide(word) }, word));
   const decide = async (/** @type {string} */ word) => {
+    words.hidden = false;
     if (word === 'change' && note.value.trim() === '') {
       tell(`${athlete}: say what instead, then choose change.`);
       note.focus();
@@ -22,7 +24,7 @@ function decision(week, athlete, before, changed) {
     changed();
     tell(outcome.state === 'sent' ? `${athlete}: ${word} is kept.` : 'Kept on this device; it is sent when there is a connection.');
   };
-  return h('div', { class: 'decision', role: 'group', 'aria-label': `Decision on ${athlete}` }, h('label', { for: note.id }, 'what instead, or why'), note, h('div', { class: 'row even' }, ...buttons));
+  return h('div', { class: 'decision', role: 'group', 'aria-label': `Decision on ${athlete}` }, h('div', { class: 'row even' }, ...buttons), words);
 }
 
 /** @param {string} athlete */
@@ -46,6 +48,7 @@ export async function coachView(view) {
       const n = review.flags.length;
       done.textContent = n > 0 ? `${list.querySelectorAll('[aria-pressed=true]').length} of ${n} decided.` : '';
     };
+    /** @type {HTMLElement[]} */
     const headings = [...shown.querySelectorAll('h3')];
     review.flags.forEach((/** @type {any} */ flag, /** @type {number} */ i) => {
       const heading = headings[i];
@@ -53,7 +56,9 @@ export async function coachView(view) {
       const [number = '', kinds = ''] = (heading.textContent ?? '').split(flag.athlete, 2);
       heading.replaceChildren(number, more(flag.athlete), kinds);
       const before = decided.decisions.findLast((/** @type {any} */ d) => d.athlete === flag.athlete);
-      (heading.nextElementSibling ?? heading).after(decision(review.week, flag.athlete, before, count));
+      let end = heading;
+      while (end.nextElementSibling && ['DL', 'DETAILS'].includes(end.nextElementSibling.tagName)) end = /** @type {HTMLElement} */ (end.nextElementSibling);
+      end.after(decision(review.week, flag.athlete, before, count));
     });
     list.replaceChildren(h('h2', {}, 'Whose week needs a look'), shown, done);
     count();

@@ -14,13 +14,13 @@ export function shown(value, decimals = 2) {
   return new Intl.NumberFormat(locales, { maximumFractionDigits: decimals, useGrouping: false }).format(value);
 }
 
-/** Decimal points of sentences from the service become commas where the reader writes commas. @param {Node} root */
+/** Sentences from the service: a number stays with its unit; decimal points become commas where the reader writes commas. @param {Node} root */
 export function localise(root) {
-  if (!comma) return;
   const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
     const node = walker.currentNode;
-    if (node.nodeValue) node.nodeValue = node.nodeValue.replace(/(\d)\.(\d)/g, '$1,$2');
+    const glued = (node.nodeValue ?? '').replace(/(\d) (kg|lb|%|h|m\/s)/g, '$1\u00a0$2');
+    node.nodeValue = comma ? glued.replace(/(\d)\.(\d)/g, '$1,$2') : glued;
   }
 }
 

@@ -279,6 +279,7 @@ std::string ahead_html(const Ahead& ahead, const Look& look) {
 
 std::string week_html(const WeekReview& review, const Look& look) {
   HtmlSheet sheet(look, "week");
+  sheet.set_folding();
   write_week(sheet, review);
   return sheet.take();
 }

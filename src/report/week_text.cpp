@@ -39,9 +39,12 @@ void write_flag(Sheet& page, const WeekFlag& flag) {
   page.blank();
   page.heading(fmt::format("{}. {}: {}", flag.order, flag.athlete, join_words(kinds)));
   write_list(page, "because", flag.because);
-  write_list(page, "caused by", flag.caused_by);
   if (!flag.next_step.empty()) page.labelled("next step", flag.next_step);
+  if (flag.caused_by.empty() && flag.unknown.empty()) return;
+  page.fold("Caused by, not known");
+  write_list(page, "caused by", flag.caused_by);
   write_list(page, "not known", flag.unknown);
+  page.unfold();
 }
 
 std::string first_sentence(const WeekReview& review) {

@@ -92,10 +92,36 @@ const tests = {
     await page.check('input[name=fatigue][value="6"]', { force: true });
     await page.click('text=Send, the rest as usual');
     await page.waitForSelector('.lead');
+    await page.waitForSelector('summary:text("Change or add")', { state: 'attached' });
     const cell = stored('hc02');
     assert.equal(cell('mood'), '');
     assert.equal(cell('fatigue'), '6');
     assert.notEqual(cell('sleep_quality'), '');
+    // A pain that comes later joins what was entered; the blank stays blank.
+    await page.click('summary:text("Change or add")');
+    assert.match(await page.locator('fieldset:has(legend:text("Fatigue"))').textContent(), /entered 6/);
+    await page.click('summary:text("Pain")');
+    await page.click('text=add a pain');
+    await page.click('text=Send, the rest as entered');
+    await page.waitForFunction(() => !document.querySelector('details[open]'));
+    const later = stored('hc02');
+    assert.deepEqual(['mood', 'fatigue', 'pain'].map(later), ['', '6', 'knee-right:3:dull']);
+    await context.close();
+  },
+
+  async 'an entry held aside is asked about and answered'() {
+    const context = await browser.newContext(k_phone);
+    const page = await open(context, 'hc09', 'check');
+    await page.click('text=All as usual');
+    await page.waitForSelector('text=Please look at these entries');
+    await look(page, 'questions');
+    const slip = page.locator('section.decision', { hasText: 'says 190' });
+    await slip.locator('input').fill('86.5');
+    await slip.locator('button:text("Correct it")').click();
+    await slip.waitFor({ state: 'detached' });
+    await page.click('section.decision:has-text("Sleep on") >> text=Leave it out');
+    await page.waitForSelector('text=Please look at these entries', { state: 'detached' });
+    assert.ok(exported('hc09')('sets').some((line) => line.includes('2026-11-14') && line.includes('86.5')));
     await context.close();
   },
 
@@ -137,6 +163,14 @@ const tests = {
     assert.deepEqual(await page.locator('#view button').allTextContents(), ['I have been seen and cleared', 'This was a mistake']);
     const words = await page.textContent('#view');
     assert.doesNotMatch(words, /anyway|warm-up|per side|\d kg/);
+    await page.reload();  // it stands, with nothing beside it
+    await page.waitForSelector('.stop');
+    assert.equal(await page.locator('#view button, #view summary').count(), 2);
+    await page.goto(`${base}/?date=2026-11-25#check`);  // the next morning as well
+    await page.waitForSelector('.stop');
+    await page.waitForFunction(() => document.querySelectorAll('#view button').length === 2);
+    await page.goto(`${base}/?date=${k_day}#check`);
+    await page.waitForSelector('.stop');
     await page.click('button:text("This was a mistake")');
     await page.waitForSelector('.stop', { state: 'detached', timeout: 5000 }).catch(async () => assert.fail(await page.textContent('#view')));
     await context.close();
@@ -188,7 +222,7 @@ const tests = {
     const page = await open(context, 'hc05', 'bar', '2026-11-23');
     await page.locator('[aria-label="RPE 7"]').first().click();
     await page.waitForSelector('text=take 5 % off');
-    const kilos = /, ([\d.]+) kg\./.exec(await page.textContent('.lead:has-text("take 5 % off")'))[1];
+    const kilos = /, ([\d.]+)\skg\./.exec(await page.textContent('.lead:has-text("take 5 % off")'))[1];
     await look(page, 'bar');
     await page.goto(`${base}/?date=2026-11-23#log`);
     await page.waitForSelector('#session-rpe');
@@ -246,6 +280,7 @@ const tests = {
     const context = await browser.newContext({ ...k_phone, colorScheme: 'dark' });
     const page = await open(context, '', 'week', '2026-11-22');
     await page.waitForSelector('.squad');
+    assert.equal(await page.locator('[aria-label="Decision on hc09"] input').isVisible(), false);
     await page.click('[aria-label="Decision on hc09"] button:text("change")');
     await page.waitForSelector('text=hc09: say what instead');
     await page.fill('#note-hc09', 'talk on Monday');

@@ -84,7 +84,7 @@ function bySpeed(athlete, lift, answer, call) {
 /** @param {string} athlete @param {HTMLElement} call */
 async function showBarCall(athlete, call) {
   const today = await showCall(athlete, call);
-  if (today && !isStopped(today) && call.firstElementChild instanceof HTMLElement) shorten(call.firstElementChild, 'The whole call');
+  if (today && !isStopped(today) && call.lastElementChild instanceof HTMLElement) shorten(call.lastElementChild, 'The whole call');
   return today;
 }
 

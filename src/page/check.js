@@ -283,7 +283,11 @@ export async function checkView(athlete, view) {
     main.textContent = differs ? touched : untouched;
     main.toggleAttribute('disabled', !differs && morning.check);
   };
-  form.append(...morning.unentered.map((/** @type {any} */ past) => unentered(athlete, past, h('div', {}))),
+  const gaps = morning.unentered.map((/** @type {any} */ past) => unentered(athlete, past, h('div', {})));
+  const newest = gaps.pop();
+  if (newest) form.append(newest);
+  if (gaps.length > 0) form.append(h('details', { class: 'fold' }, h('summary', {}, `${gaps.length} more without an entry`), ...gaps.reverse()));
+  form.append(
     h('p', {}, morning.check ? 'Touch only what has changed.' : known ? 'Touch only what differs from your usual.' : 'Your usual mornings are not known yet; after ten checks one tap is enough.'),
     signs(answers), pains(answers), sleep(answers, morning), ...items.map((item) => scale(answers, morning, item)), soreSpots(answers),
     h('div', { class: 'field' }, h('label', { for: 'minutes' }, 'Minutes today, if fewer than planned'),

@@ -97,7 +97,7 @@ export async function meView(athlete, view) {
   const today = await showCall(athlete, call);
   view.append(section('Strength', () => strength(athlete)), section('Load', () => loads(athlete)), section('Mornings against your own usual', () => mornings(athlete)));
   if (today && !isStopped(today)) {
-    if (call.firstElementChild instanceof HTMLElement) shorten(call.firstElementChild, 'The whole call');
+    if (call.lastElementChild instanceof HTMLElement) shorten(call.lastElementChild, 'The whole call');
     view.append(section('Today\u2019s options', async () => [await words(of(athlete, `compare?date=${day()}`))]),
       section('The days ahead', async () => [await words(of(athlete, `ahead?date=${day()}`))]));
   }

@@ -38,7 +38,7 @@ export async function showCall(athlete, box) {
     const shown = piece(text);
     localise(shown);
     if (isStopped(call)) box.replaceChildren(shown);
-    else box.replaceChildren(shown);
+    else box.replaceChildren(h('h2', { class: 'unseen' }, 'Today'), shown);
     shown.classList.toggle('stop', isStopped(call));
     const clear = clearer(athlete, box);
     for (const way of shown.querySelectorAll('.way-out')) {

@@ -372,6 +372,20 @@ const tests = {
     await context.close();
   },
 
+  async 'a wide screen shows all parts at once'() {
+    const context = await browser.newContext({ ...k_phone, viewport: { width: 1280, height: 800 } });
+    const page = await open(context, 'hc02', 'check');
+    await look(page, 'wide-check');
+    await page.goto(`${base}/?date=2026-11-23#me`);
+    await page.waitForFunction(() => document.querySelectorAll('.chart canvas').length >= 9);
+    assert.equal(await page.locator('details.section:not([open])').count(), 0);
+    await look(page, 'wide-me');
+    await page.goto(`${base}/?date=2026-11-22#week`);
+    await page.waitForSelector('.squad');
+    await look(page, 'wide-week');
+    await context.close();
+  },
+
   async 'light enough and quick enough'() {
     for (const [hash, mark] of [['check', 'h1'], ['me', '.uplot']]) {
       const context = await browser.newContext({ ...k_phone, serviceWorkers: 'block' });

@@ -52,6 +52,14 @@ std::string_view role_word(Role role) {
   return words[static_cast<std::size_t>(role)];
 }
 
+std::string by_words(const Caller& caller) {
+  if (caller.role == Role::owner) return "at the machine";
+  const std::string who = caller.role == Role::lifter
+                              ? caller.athlete
+                              : "the coach of " + (caller.group.empty() ? "everybody" : caller.group);
+  return fmt::format("by {} (token {})", who, caller.token);
+}
+
 bool may_see(const Caller& caller, const Athlete& athlete) {
   switch (caller.role) {
     case Role::owner:

@@ -3,12 +3,14 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 
 #include "app/one_day.hpp"
 #include "steelyard/app/learn.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/decide/week.hpp"
+#include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/json.hpp"
 #include "steelyard/report/text.hpp"
@@ -100,6 +102,22 @@ Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day,
                           athlete.athlete, format_day(day)));
 }
 
+namespace {
+
+/// "2026-11-22T19:30:00Z". source  RFC 3339, section 5.6
+std::string time_text(Instant at) {
+  const auto day = std::chrono::floor<Days>(std::chrono::local_seconds{at.time_since_epoch()});
+  const auto second = at.time_since_epoch() % std::chrono::days{1};
+  const auto of_day = (second.count() + 86400) % 86400;
+  return fmt::format("{}T{:02}:{:02}:{:02}Z", format_day(day), of_day / 3600, of_day / 60 % 60, of_day % 60);
+}
+
+}  // namespace
+
+WeekVerdict verdict_of(const store::WeekDecision& decision) {
+  return {.decision = decision.decision, .note = decision.note, .by = decision.by, .at = time_text(decision.at)};
+}
+
 Result<WeekReview> week(Context& context, const WeekOptions& options) {
   STEELYARD_TRY_ASSIGN(auto athletes, context.store.athletes());
   if (options.group) {
@@ -127,7 +145,33 @@ Result<WeekReview> week(Context& context, const WeekOptions& options) {
                          context.store.log(a.athlete, monday - Days{k_days_back}, sunday + Days{k_days_ahead}));
     logs.push_back(std::move(log));
   }
-  return decide::review_week(logs, reviewed, std::min(now, sunday), options.group.value_or(""), context.models);
+  WeekReview review =
+      decide::review_week(logs, reviewed, std::min(now, sunday), options.group.value_or(""), context.models);
+  STEELYARD_TRY_ASSIGN(const auto decisions, context.store.service().week_decisions(format_iso_week(reviewed)));
+  for (const auto& decision : decisions) {
+    const auto flag = std::find_if(review.flags.begin(), review.flags.end(),
+                                   [&](const WeekFlag& f) { return f.athlete == decision.athlete; });
+    if (flag != review.flags.end()) flag->decided = verdict_of(decision);
+  }
+  return review;
+}
+
+Result<WeekVerdict> decide_week(Context& context, IsoWeek week, const std::string& athlete, const std::string& decision,
+                                const std::string& note, const std::string& by) {
+  constexpr std::array<std::string_view, 3> words{"accept", "change", "ignore"};
+  if (std::find(words.begin(), words.end(), decision) == words.end()) {
+    return fail(Errc::bad_data, not_a_word(decision, "a decision", words), "decision");
+  }
+  if (decision == "change" && note.empty()) return fail(Errc::bad_data, "a change needs a note: what instead", "note");
+  STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
+  const store::WeekDecision kept{.week = format_iso_week(week),
+                                 .athlete = athlete,
+                                 .decision = decision,
+                                 .note = note,
+                                 .by = by,
+                                 .at = context.now};
+  STEELYARD_TRY(context.store.service().save_week_decision(kept));
+  return verdict_of(kept);
 }
 
 std::vector<report::KindBand> kind_bands(const Models& models) {

@@ -1,6 +1,7 @@
 #include <fmt/core.h>
 
 #include "cli/commands.hpp"
+#include "steelyard/app/access.hpp"
 #include "steelyard/app/today.hpp"
 #include "steelyard/base/text.hpp"
 
@@ -39,6 +40,15 @@ RunResult run_week(Run& run) {
     options.week = *week;
   }
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
+  for (const char* decision : {"accept", "change", "ignore"}) {
+    if (!run.has(decision)) continue;
+    if (!options.week) return fail(Errc::usage, "say of which week: --week YYYY-Www", std::string("--") + decision);
+    STEELYARD_TRY(app::decide_week(context, *options.week, *run.text(decision), decision, run.text("note").value_or(""),
+                                   app::by_words({})));
+    run.terminal.note(
+        "note: kept beside the line; the plan is as it was ('steelyard plan' changes it), and each\n"
+        "morning's call heeds the same signs by itself");
+  }
   STEELYARD_TRY_ASSIGN(const WeekReview review, app::week(context, options));
   STEELYARD_TRY(
       run.terminal.out(run.globals.json ? report::week_json(review) + '\n' : report::week_text(review, run.look())));
@@ -81,18 +91,24 @@ const Command k_compare{.name = "compare",
                             },
                         .run = run_compare};
 
-const Command k_week{.name = "week",
-                     .job = "the coach's review of a week",
-                     .usage = "",
-                     .more = "",
-                     .example = "week --week 2026-W47 --group club",
-                     .add_options =
-                         [](po::options_description_easy_init add) {
-                           add("week", po::value<std::string>()->value_name("YYYY-Www"),
-                               "the last full week if not given");
-                           add("group", po::value<std::string>()->value_name("NAME"), "everybody if not given");
-                         },
-                     .run = run_week};
+const Command k_week{
+    .name = "week",
+    .job = "the coach's review of a week",
+    .usage = "",
+    .more =
+        "--accept, --change and --ignore keep what was decided on an athlete's line; the list shows it\n"
+        "from then on. The plan stays as it is.",
+    .example = "week --week 2026-W47 --group club",
+    .add_options =
+        [](po::options_description_easy_init add) {
+          add("week", po::value<std::string>()->value_name("YYYY-Www"), "the last full week if not given");
+          add("group", po::value<std::string>()->value_name("NAME"), "everybody if not given");
+          for (const char* decision : {"accept", "change", "ignore"}) {
+            add(decision, po::value<std::string>()->value_name("CODE"), "keep that decision on a line");
+          }
+          add("note", po::value<std::string>()->value_name("TEXT"), "what instead, or why; a change needs it");
+        },
+    .run = run_week};
 
 const Command k_why{.name = "why",
                     .job = "every figure behind a call, as it was made",

@@ -194,6 +194,11 @@ void write_option(JsonWriter& json, const Option& option) {
       .end_object();
 }
 
+void write_verdict(JsonWriter& json, const WeekVerdict& verdict) {
+  json.begin_object().field("decision", verdict.decision).field("note", verdict.note);
+  json.field("by", verdict.by).field("at", verdict.at).end_object();
+}
+
 void write_flag(JsonWriter& json, const WeekFlag& flag) {
   json.begin_object()
       .field("athlete", flag.athlete)
@@ -203,7 +208,13 @@ void write_flag(JsonWriter& json, const WeekFlag& flag) {
       .field("caused_by", flag.caused_by)
       .field("next_step", flag.next_step)
       .field("unknown", flag.unknown)
-      .end_object();
+      .key("decided");
+  if (flag.decided) {
+    write_verdict(json, *flag.decided);
+  } else {
+    json.null();
+  }
+  json.end_object();
 }
 
 /// One object with the schema first.

@@ -33,6 +33,15 @@ void write_list(Sheet& page, std::string_view label, const std::vector<std::stri
   }
 }
 
+std::string spoken_verdict(const WeekVerdict& verdict) {
+  const std::string what = verdict.decision == "accept"   ? "accepted"
+                           : verdict.decision == "change" ? "changed"
+                                                          : "ignored";
+  std::string text = fmt::format("{} {} on {}", what, verdict.by, verdict.at.substr(0, 10));
+  if (!verdict.note.empty()) text += ": " + verdict.note;
+  return text;
+}
+
 void write_flag(Sheet& page, const WeekFlag& flag) {
   std::vector<std::string> kinds;
   for (const auto& kind : flag.kinds) kinds.push_back(spoken_kind(kind));
@@ -40,6 +49,7 @@ void write_flag(Sheet& page, const WeekFlag& flag) {
   page.heading(fmt::format("{}. {}: {}", flag.order, flag.athlete, join_words(kinds)));
   write_list(page, "because", flag.because);
   if (!flag.next_step.empty()) page.labelled("next step", flag.next_step);
+  if (flag.decided) page.labelled("decided", spoken_verdict(*flag.decided));
   if (flag.caused_by.empty() && flag.unknown.empty()) return;
   page.fold("Caused by, not known");
   write_list(page, "caused by", flag.caused_by);

@@ -184,7 +184,8 @@ Result<Response> get_week_decisions(Exchange& x) {
     STEELYARD_TRY_ASSIGN(const auto athlete, x.context().store.athlete(decision.athlete));
     if (!athlete || !app::may_see(x.caller, *athlete)) continue;
     writer.begin_object().field("athlete", decision.athlete).field("decision", decision.decision);
-    writer.field("note", decision.note).end_object();
+    const WeekVerdict verdict = app::verdict_of(decision);
+    writer.field("note", decision.note).field("by", verdict.by).field("at", verdict.at).end_object();
     x.saw(decision.athlete);
   }
   writer.end_array().end_object();

@@ -54,7 +54,8 @@ constexpr std::array k_decision_keys{BodyKey{"date", "the day; today if not give
 constexpr std::array k_answer_keys{BodyKey{"id", "number of the question"}, BodyKey{"answer", "keep, fix or drop"},
                                    BodyKey{"columns", "with fix: an object of the corrected columns", Takes::objects}};
 constexpr std::array k_week_decision_keys{BodyKey{"week", "YYYY-Www"}, BodyKey{"athlete", "code"},
-                                          BodyKey{"decision", "accept, change or ignore"}, BodyKey{"note", "a note"}};
+                                          BodyKey{"decision", "accept, change or ignore"},
+                                          BodyKey{"note", "what instead, or why; a change needs it"}};
 constexpr std::array k_login_keys{BodyKey{"token", "a token that 'steelyard token add' has shown"}};
 
 constexpr std::array k_load{"load"sv};
@@ -146,7 +147,7 @@ const std::vector<Route>& table() {
        .needs = Needs::coach,
        .lane = Lane::write,
        .handler = post_week_decisions,
-       .summary = "accept, change or ignore a line of the week",
+       .summary = "accept, change or ignore a line of the week; the plan stays as it is",
        .body = k_week_decision_keys},
       {.method = "POST",
        .path = "/v1/ingest",

@@ -227,21 +227,18 @@ Result<Response> post_week_decisions(Exchange& x) {
   const std::string note = body.take("note").value_or("");
   const auto parsed = parse_iso_week(week);
   if (!parsed) return fail(Errc::bad_data, parsed.error().what, "week");
-  constexpr std::array words{"accept"sv, "change"sv, "ignore"sv};
-  if (std::find(words.begin(), words.end(), decision) == words.end()) {
-    return fail(Errc::bad_data, not_a_word(decision, "a decision", words), "decision");
-  }
   STEELYARD_TRY_ASSIGN(const auto athlete, x.context().store.athlete(code));
   if (!athlete || !app::may_see(x.caller, *athlete)) {
     return fail(Errc::not_allowed, "this athlete is not in your group", "athlete");
   }
   x.saw(code);
-  STEELYARD_TRY(x.context().store.service().save_week_decision(
-      {.week = week, .athlete = code, .decision = decision, .note = note, .at = x.context().now}));
+  STEELYARD_TRY_ASSIGN(const WeekVerdict verdict,
+                       app::decide_week(x.context(), *parsed, code, decision, note, app::by_words(x.caller)));
   std::string json;
   report::JsonWriter writer(json);
-  writer.begin_object().field("schema", 1).field("week", week).field("athlete", code);
-  writer.field("decision", decision).field("note", note).end_object();
+  writer.begin_object().field("schema", 1).field("week", format_iso_week(*parsed)).field("athlete", code);
+  writer.field("decision", decision).field("note", note).field("by", verdict.by).field("at", verdict.at);
+  writer.field("plan", "unchanged").end_object();
   return json_response(std::move(json), 201);
 }
 

@@ -149,6 +149,21 @@ TEST_F(Commands, WhatIsWrittenAboutPeopleIsForItsOwnerOnly) {
       << modes.err;
 }
 
+TEST_F(Commands, ADecisionOnALineOfTheWeekIsShownThere) {
+  ok(with("athlete add a1"));
+  write("pain.csv",
+        "athlete,date,pain\na1,2026-11-16,knee-right:1:dull\na1,2026-11-18,knee-right:3:dull\n"
+        "a1,2026-11-21,knee-right:5:dull\n");
+  ok(with("ingest pain.csv"));
+  EXPECT_EQ(run(with("week --accept a1")).status, 64) << "of which week?";
+  EXPECT_EQ(run(with("week --week 2026-W47 --accept nobody")).status, 66);
+  EXPECT_EQ(run(with("week --week 2026-W47 --change a1")).status, 65);
+  const Outcome decided = run(with("week --week 2026-W47 --accept a1 --note 'saw him'"));
+  EXPECT_NE(decided.err.find("the plan is as it was"), std::string::npos) << decided.err;
+  EXPECT_NE(decided.out.find("decided     accepted at the machine on 20"), std::string::npos) << decided.out;
+  EXPECT_NE(ok(with("week --week 2026-W47")).find(": saw him"), std::string::npos);
+}
+
 TEST_F(Commands, UndoSaysWhoseEntryItTookBackAndIsHeldToTheAthleteNamed) {
   set_up_lifter();
   ok(with("athlete add b2"));

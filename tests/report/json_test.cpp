@@ -330,8 +330,9 @@ TEST(WeekJson, HoldsFlagsWatchQuietAndSquad) {
   ASSERT_EQ(o.at("flags").as_array().size(), w.flags.size());
   for (std::size_t i = 0; i < w.flags.size(); ++i) {
     const bj::object& flag = o.at("flags").at(i).as_object();
-    EXPECT_EQ(keys(flag),
-              (std::vector<std::string>{"athlete", "order", "kinds", "because", "caused_by", "next_step", "unknown"}));
+    EXPECT_EQ(keys(flag), (std::vector<std::string>{"athlete", "order", "kinds", "because", "caused_by", "next_step",
+                                                    "unknown", "decided"}));
+    EXPECT_TRUE(flag.at("decided").is_null());
     EXPECT_EQ(text_of(flag.at("athlete")), w.flags[i].athlete);
     EXPECT_EQ(flag.at("order").as_int64(), w.flags[i].order);
     EXPECT_EQ(texts(flag.at("kinds")), w.flags[i].kinds);

@@ -202,6 +202,34 @@ TEST_F(ApiTest, TheOtherChangesReachTheStore) {
   EXPECT_EQ(decided[0].at("decision").as_string(), "ignore");
 }
 
+TEST_F(ApiTest, TheWeekShowsWhatWasDecidedOnItsLinesByWhomAndWhen) {
+  read(
+      "athlete,date,pain\na1,2026-11-16,knee-right:1:dull\na1,2026-11-18,knee-right:3:dull\n"
+      "a1,2026-11-21,knee-right:5:dull\n",
+      "checks.csv");
+  const auto week = [&] { return json(get("/v1/week?week=2026-W47&date=2026-11-23")).at("flags").at(0); };
+  ASSERT_EQ(week().at("athlete").as_string(), "a1");
+  EXPECT_TRUE(week().at("decided").is_null());
+  const std::string line = R"("week": "2026-W47", "athlete": "a1")";
+  EXPECT_EQ(text(post("/v1/week/decisions", "{" + line + R"(, "decision": "change"})"), "where"), "note");
+  const auto token = with(coach_token("club"));
+  const Response kept =
+      post("/v1/week/decisions", "{" + line + R"(, "decision": "change", "note": "off until Friday"})", token);
+  ASSERT_EQ(kept.status, 201) << kept.body;
+  EXPECT_EQ(text(kept, "plan"), "unchanged");
+  const auto decided = json(get("/v1/week?week=2026-W47&date=2026-11-23", token)).at("flags").at(0).at("decided");
+  EXPECT_EQ(decided.at("decision").as_string(), "change");
+  EXPECT_EQ(decided.at("note").as_string(), "off until Friday");
+  EXPECT_EQ(decided.at("by").as_string(), "by the coach of club (token 1)");
+  EXPECT_EQ(decided.at("at").as_string(), "2026-11-23T06:00:00Z");
+  EXPECT_EQ(json(get("/v1/week/decisions?week=2026-W47", token)).at("decisions").at(0).at("at"), decided.at("at"));
+  const std::string page = get("/v1/week?week=2026-W47&date=2026-11-23&as=html", token).body;
+  EXPECT_NE(
+      page.find("changed by the coach of club (token 1) on <span class=\"day\">2026-11-23</span>: off until Friday"),
+      std::string::npos)
+      << page;
+}
+
 TEST_F(ApiTest, AQuestionIsAnsweredOnlyForItsOwnAthlete) {
   read("athlete,date,minutes,rpe\na1,2026-11-20,75,7\n", "one.csv");
   read("athlete,date,minutes,rpe\na1,2026-11-20,50,6\n", "two.csv");

@@ -27,6 +27,9 @@ struct Caller {
   std::string group;       ///< of a coach; empty = everybody
 };
 
+/// Who that is, behind what was done: "by the coach of club (token 3)".
+[[nodiscard]] std::string by_words(const Caller& caller);
+
 /// A lifter: only their own; a coach: the athletes of the group.
 [[nodiscard]] bool may_see(const Caller& caller, const Athlete& athlete);
 

@@ -37,6 +37,16 @@ struct WeekOptions {
 /// errors  no_input (no athletes, no such group), usage (the week has not begun)
 [[nodiscard]] Result<WeekReview> week(Context& context, const WeekOptions& options);
 
+[[nodiscard]] WeekVerdict verdict_of(const store::WeekDecision& decision);
+
+/// Keeps what a coach decided on an athlete's line of a week; week() shows it from then on. The plan stays as it is: a
+/// next step is a sentence, and each morning's call heeds the same signs.
+/// `by`: who decides, in words that follow the decision: "by the coach of club".
+/// errors  bad_data (not a decision; a change without a note), no_input (no such athlete)
+[[nodiscard]] Result<WeekVerdict> decide_week(Context& context, IsoWeek week, const std::string& athlete,
+                                              const std::string& decision, const std::string& note,
+                                              const std::string& by);
+
 /// Percent ranges of the day kinds, for the drawn level.
 [[nodiscard]] std::vector<report::KindBand> kind_bands(const Models& models);
 

@@ -9,6 +9,14 @@
 
 namespace steelyard {
 
+/// What a coach decided on a line of the week's list.
+struct WeekVerdict {
+  std::string decision;  ///< "accept", "change", "ignore"
+  std::string note;      ///< what instead, or why
+  std::string by;        ///< who, in words
+  std::string at;        ///< moment in UTC, "2026-11-22T19:30:00Z"
+};
+
 struct WeekFlag {
   std::string athlete;
   int order = 0;                         ///< 1 = first to look at
@@ -17,6 +25,7 @@ struct WeekFlag {
   std::vector<std::string> caused_by;    ///< named sessions
   std::string next_step;
   std::vector<std::string> unknown;
+  std::optional<WeekVerdict> decided;    ///< the last one
 };
 
 struct WatchLine {

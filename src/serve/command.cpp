@@ -74,15 +74,18 @@ Result<void> run_command(const std::string& command, const std::string& input_fi
   STEELYARD_TRY_ASSIGN(const pid_t child, Spawn().shell(command, input_file, std::move(environment)));
   const auto end = std::chrono::steady_clock::now() + time;
   const int ended = static_cast<int>(::syscall(SYS_pidfd_open, child, 0));
+  int status = 0;
   bool in_time = false;
   while (!in_time && std::chrono::steady_clock::now() < end && !is_stopped()) {
     pollfd wait{.fd = ended, .events = POLLIN, .revents = 0};
-    in_time = ::poll(&wait, 1, static_cast<int>(k_step.count())) == 1;
+    ::poll(&wait, 1, static_cast<int>(k_step.count()));  // where there are no such descriptors it only waits
+    in_time = ::waitpid(child, &status, WNOHANG) == child;
   }
   if (ended >= 0) ::close(ended);
-  if (!in_time) ::kill(-child, SIGKILL);
-  int status = 0;
-  while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  if (!in_time) {
+    ::kill(-child, SIGKILL);
+    while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
+    }
   }
   if (!in_time) return fail(Errc::failed, "the command took too long and was ended");
   if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return {};

@@ -4,6 +4,7 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 
+#include <algorithm>
 #include <atomic>
 #include <boost/asio/ip/address.hpp>
 #include <boost/asio/post.hpp>
@@ -81,6 +82,7 @@ class Daemon {
 
   DaemonOptions options_;
   std::function<Instant()> clock_;
+  std::vector<int> sockets_;  ///< that a manager has opened, instead of the address
   Api api_;
   ModelsInForce models_;
   std::unique_ptr<store::Store> reads_;
@@ -129,7 +131,8 @@ Result<void> Daemon::check_address() {
   }
   app::Context context{*writes_, *models_.get(), clock_()};
   STEELYARD_TRY_ASSIGN(const bool has_tokens, app::needs_token(context));
-  const bool outside = !address.is_loopback();
+  const bool outside =
+      sockets_.empty() ? !address.is_loopback() : !std::all_of(sockets_.begin(), sockets_.end(), is_loopback_socket);
   if ((outside || options_.behind_proxy) && !has_tokens) {
     return fail(Errc::usage,
                 "this can be reached from outside the machine, so tokens are needed; 'steelyard token add' makes one",
@@ -149,12 +152,13 @@ Result<void> Daemon::open() {
   STEELYARD_TRY_ASSIGN(writes_, app::open_store(options_.data));
   STEELYARD_TRY_ASSIGN(reads_, app::open_store(options_.data));
   STEELYARD_TRY_ASSIGN(saves_store_, app::open_store(options_.data));
+  sockets_ = handed_sockets();
   STEELYARD_TRY(check_address());
   server_ = std::make_unique<Server>(
       loop_,
       ServerOptions{.address = options_.address,
                     .port = options_.port,
-                    .sockets = handed_sockets(),
+                    .sockets = sockets_,
                     .certificate = options_.certificate,
                     .key = options_.key},
       Backend{.dispatch = [this](Request&& request, auto done) { dispatch(std::move(request), std::move(done)); },

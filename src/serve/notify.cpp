@@ -1,6 +1,8 @@
 #include "serve/notify.hpp"
 
+#include <arpa/inet.h>
 #include <fcntl.h>
+#include <netinet/in.h>
 #include <sys/socket.h>
 #include <sys/un.h>
 #include <unistd.h>
@@ -59,6 +61,20 @@ std::vector<int> handed_sockets() {
     sockets.push_back(fd);
   }
   return sockets;
+}
+
+bool is_loopback_socket(int socket) {
+  sockaddr_storage address{};
+  socklen_t size = sizeof address;
+  if (::getsockname(socket, reinterpret_cast<sockaddr*>(&address), &size) != 0) return false;
+  if (address.ss_family == AF_INET) {
+    sockaddr_in four{};
+    std::memcpy(&four, &address, sizeof four);
+    return (ntohl(four.sin_addr.s_addr) >> 24U) == IN_LOOPBACKNET;
+  }
+  sockaddr_in6 six{};
+  std::memcpy(&six, &address, sizeof six);
+  return address.ss_family == AF_INET6 && std::memcmp(&six.sin6_addr, &in6addr_loopback, sizeof in6addr_loopback) == 0;
 }
 
 }  // namespace steelyard::serve

@@ -20,4 +20,7 @@ void notify(std::string_view lines);
 /// Sockets that the manager opened for this process, listening already.
 [[nodiscard]] std::vector<int> handed_sockets();
 
+/// Whether a listening socket can be reached from this machine only.
+[[nodiscard]] bool is_loopback_socket(int socket);
+
 }  // namespace steelyard::serve

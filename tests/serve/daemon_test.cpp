@@ -6,8 +6,10 @@
 
 #include <atomic>
 
+#include "certificate.hpp"
 #include "process.hpp"
 #include "steelyard/store/store.hpp"
+#include "tls_client.hpp"
 
 namespace steelyard::serve {
 namespace {
@@ -89,23 +91,46 @@ TEST_F(DaemonTest, TellsItsManagerHowItGoes) {
   ::close(socket);
 }
 
-TEST_F(DaemonTest, TakesOverASocketThatIsOpenAlready) {
-  const int socket = ::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
-  sockaddr_in address{};
-  address.sin_family = AF_INET;
-  address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-  ASSERT_EQ(::bind(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address), 0);
-  ASSERT_EQ(::listen(socket, 10), 0);
-  socklen_t size = sizeof address;
-  ASSERT_EQ(::getsockname(socket, reinterpret_cast<sockaddr*>(&address), &size), 0);
-  const Process service(folder.file("log"), serve(), [&] {
-    ::dup2(socket, 3);
+/// A listening socket on a free port of an address, and how a manager hands it to a program.
+class OpenSocket {
+ public:
+  explicit OpenSocket(in_addr_t where) : fd_(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_addr.s_addr = htonl(where);
+    EXPECT_EQ(::bind(fd_, reinterpret_cast<const sockaddr*>(&address), sizeof address), 0);
+    EXPECT_EQ(::listen(fd_, 10), 0);
+    socklen_t size = sizeof address;
+    EXPECT_EQ(::getsockname(fd_, reinterpret_cast<sockaddr*>(&address), &size), 0);
+    port_ = ntohs(address.sin_port);
+  }
+  OpenSocket(const OpenSocket&) = delete;
+  OpenSocket& operator=(const OpenSocket&) = delete;
+  ~OpenSocket() { ::close(fd_); }
+  [[nodiscard]] std::uint16_t port() const { return port_; }
+  void hand_over() const {
+    ::dup2(fd_, 3);
     ::fcntl(3, F_SETFD, 0);  // the same number is not copied, and would be closed
     ::setenv("LISTEN_FDS", "1", 1);
     ::setenv("LISTEN_PID", std::to_string(::getpid()).c_str(), 1);
-  });
-  EXPECT_EQ(status_in(ask(ntohs(address.sin_port), "GET", "/healthz")), 200);  // waits in the socket's queue until then
-  ::close(socket);
+  }
+
+ private:
+  int fd_;
+  std::uint16_t port_ = 0;
+};
+
+TEST_F(DaemonTest, TakesOverASocketThatIsOpenAlready) {
+  const OpenSocket socket(INADDR_LOOPBACK);
+  const Process service(folder.file("log"), serve(), [&] { socket.hand_over(); });
+  EXPECT_EQ(status_in(ask(socket.port(), "GET", "/healthz")), 200);  // waits in the socket's queue until then
+}
+
+TEST_F(DaemonTest, ASocketThatIsOpenToOthersNeedsTokensToo) {
+  const OpenSocket socket(INADDR_ANY);
+  Process service(folder.file("log"), serve(), [&] { socket.hand_over(); });
+  EXPECT_EQ(service.wait(), 64);
+  EXPECT_NE(service.log().find("tokens are needed"), std::string::npos) << service.log();
 }
 
 TEST_F(DaemonTest, KeepsWhatWasInForceWhenAFileIsBad) {
@@ -182,6 +207,81 @@ TEST_F(DaemonTest, WritesBesideTheCommandLineAndASecondService) {
     return ask(service.port(), "GET", "/metrics").find("steelyard_leader 1\n") != std::string::npos;
   };
   EXPECT_NE(leads(one), leads(two));
+}
+
+TEST_F(DaemonTest, TheOtherTakesInboxAndBriefingsOverWhenTheLeaderIsKilled) {
+  const std::string outbox = folder.file("outbox");
+  const std::vector<std::string> hand{"--inbox", inbox, "--outbox", outbox, "--morning", "00:00"};
+  Process one(folder.file("log1"), serve(hand));
+  const auto leads = [](std::uint16_t port) {
+    return ask(port, "GET", "/metrics").find("steelyard_leader 1\n") != std::string::npos;
+  };
+  ASSERT_TRUE(Process::eventually([&] { return leads(one.port()); }));
+  EXPECT_TRUE(Process::eventually([&] { return fs::exists(outbox) && !fs::is_empty(outbox); })) << one.log();
+  const Process two(folder.file("log2"), serve(hand));
+  ASSERT_NE(two.port(), 0);
+  drop("first.csv", bar_rows(0, 10));
+  EXPECT_TRUE(Process::eventually([&] { return is_done("first.csv"); }));
+  EXPECT_FALSE(leads(two.port()));
+  one.send(SIGKILL);
+  EXPECT_EQ(one.wait(), 128 + SIGKILL);
+  const auto store = store::open_sqlite_store(data).value();
+  Athlete athlete;
+  athlete.athlete = "late";
+  const auto entry = store->begin("test", Instant{}).value();
+  ASSERT_TRUE(entry->put(athlete));
+  ASSERT_TRUE(entry->commit());
+  drop("second.csv", bar_rows(100, 10));
+  EXPECT_TRUE(Process::eventually([&] { return is_done("second.csv"); })) << two.log();
+  EXPECT_TRUE(leads(two.port()));
+  EXPECT_EQ(rows(), 20U);
+  const auto has_briefing_of = [&](const std::string& code) {
+    return std::count_if(fs::directory_iterator(outbox), {}, [&](const auto& file) {
+      return file.path().filename().string().ends_with("-" + code + ".txt");
+    });
+  };
+  // The next look at what is due comes within fifteen seconds.
+  EXPECT_TRUE(Process::eventually([&] { return has_briefing_of("late") == 1; }, std::chrono::seconds(25))) << two.log();
+  EXPECT_EQ(has_briefing_of("a1"), 1) << "made by the first, and not again";
+}
+
+TEST_F(DaemonTest, SpeaksTlsWithACertificateAndTakesANewOneAtTheSignal) {
+  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
+  ASSERT_EQ(token.wait(), 0);
+  const std::string certificate = folder.file("c.pem");
+  const std::string key = folder.file("k.pem");
+  make_certificate(certificate, key);
+  const Process service(folder.file("log"), {"serve", "--listen", "0.0.0.0:0", "--data", data, "--config", config,
+                                             "--certificate", certificate, "--key", key});
+  const auto port = service.port();
+  ASSERT_NE(port, 0) << service.log();
+  EXPECT_EQ(status_in(ask_over_tls(port, certificate, "/healthz")), 200);
+  EXPECT_EQ(status_in(ask_over_tls(port, certificate, "/v1/athletes/a1/today")), 401);
+  EXPECT_EQ(ask(port, "GET", "/healthz").find("HTTP/1.1 200"), std::string::npos) << "nothing in plain text";
+  std::ofstream(key) << "nonsense";
+  service.send(SIGHUP);
+  EXPECT_TRUE(service.says("event=not-reloaded"));
+  EXPECT_EQ(status_in(ask_over_tls(port, certificate, "/healthz")), 200) << "the old one stays";
+  const std::string next = folder.file("next.pem");
+  make_certificate(next, key);
+  fs::copy_file(next, certificate, fs::copy_options::overwrite_existing);
+  service.send(SIGHUP);
+  EXPECT_TRUE(service.says("event=reloaded"));
+  EXPECT_EQ(status_in(ask_over_tls(port, next, "/healthz")), 200);
+}
+
+TEST_F(DaemonTest, BehindAProxySlowsTheClientThatTheProxyNames) {
+  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
+  ASSERT_EQ(token.wait(), 0);
+  const Process service(folder.file("log"), serve({"--behind-proxy"}));
+  const auto port = service.port();
+  const auto status_for = [&](const std::string& client) {
+    return status_in(ask(port, "GET", "/v1/athletes", {},
+                         "Authorization: Bearer wrong\r\nX-Forwarded-For: 9.9.9.9, " + client + "\r\n"));
+  };
+  for (int i = 0; i < 5; ++i) EXPECT_EQ(status_for("192.0.2.1"), 401);
+  EXPECT_EQ(status_for("192.0.2.1"), 429);
+  EXPECT_EQ(status_for("192.0.2.2"), 401) << "what the client itself claims in front does not count";
 }
 
 TEST_F(DaemonTest, KeepsNoAnswerLongerThanItHolds) {

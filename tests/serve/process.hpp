@@ -68,9 +68,9 @@ class Process {
     return static_cast<std::uint16_t>(std::stoi(text.substr(text.find(" port=") + 6)));
   }
 
-  /// Looks every few milliseconds whether something has come true, for ten seconds.
-  static bool eventually(const std::function<bool()>& is_true) {
-    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(10);
+  /// Looks every few milliseconds whether something has come true.
+  static bool eventually(const std::function<bool()>& is_true, std::chrono::seconds within = std::chrono::seconds(10)) {
+    const auto end = std::chrono::steady_clock::now() + within;
     while (std::chrono::steady_clock::now() < end) {
       if (is_true()) return true;
       std::this_thread::sleep_for(std::chrono::milliseconds(3));

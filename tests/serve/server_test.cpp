@@ -266,5 +266,23 @@ TEST_F(ServerTest, CuttingOffEndsWhoDoesNotTakeTheAnswer) {
   EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(5));
 }
 
+// Request smuggling. Sources: RFC 9112 sections 6.1, 6.3 (two lengths), 5.1 (blank before the colon), 2.2 (bare CR).
+TEST_F(ServerTest, ARequestWhoseEndIsUnclearIsRefusedAndNothingInItIsASecondRequest) {
+  start();
+  const std::string second = "GET /second HTTP/1.1\r\nHost: x\r\n\r\n";
+  for (const std::string& header :
+       {std::string("Content-Length: 4\r\nTransfer-Encoding: chunked"),
+        std::string("Transfer-Encoding: chunked\r\nContent-Length: 4"),
+        std::string("Content-Length: 0\r\nContent-Length: 9"), std::string("Content-Length: +4"),
+        std::string("Content-Length: 4 4"), std::string("Content-Length: 0x4"), std::string("Content-Length : 4"),
+        std::string("Content-Length: 99999999999999999999"), std::string("X: a\rContent-Length: 4"),
+        std::string("X: a\0b\r\nContent-Length: 4", 25)}) {
+    const std::string answer = ask("POST /a HTTP/1.1\r\nHost: x\r\n" + header + "\r\n\r\n0\r\n\r\n" + second);
+    EXPECT_EQ(answer.substr(0, 10), "HTTP/1.1 4") << header << "\n" << answer;
+    EXPECT_EQ(answer.find("/second"), std::string::npos) << header << "\n" << answer;
+    EXPECT_EQ(answer.find(" 200 "), std::string::npos) << header << "\n" << answer;
+  }
+}
+
 }  // namespace
 }  // namespace steelyard::serve

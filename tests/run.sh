@@ -1,8 +1,12 @@
 #!/usr/bin/env bash
 # Builds the program and runs every test. Works from any folder; what is missing is installed first.
 #   tests/run.sh [ARGUMENT...]     arguments go to ctest, such as -R Ingest
+#   tests/run.sh --long [STEP...]  what takes hours: see tests/long.sh
 set -euo pipefail
 root="$(cd "$(dirname "$0")/.." && pwd)"
+if [ "${1:-}" = --long ]; then
+  exec "$root/tests/long.sh" "${@:2}"
+fi
 "$root/tests/setup.sh" test
 cd "$root"
 log="$(mktemp)"

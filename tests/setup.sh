@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Installs the Debian 12 packages that building and testing needs. Safe to repeat; quick when nothing is missing.
-#   tests/setup.sh [build|test]     build: what the program needs; test (default): also what the tests need
+#   tests/setup.sh [build|test|long]     build: what the program needs; test (default): also what the tests need;
+#                                        long: also what tests/run.sh --long needs
 set -euo pipefail
 build_packages=(
   g++ cmake ninja-build ccache pkg-config
@@ -9,9 +10,14 @@ build_packages=(
 )
 test_packages=(libgtest-dev libgmock-dev python3-icalendar chromium fonts-dejavu-core)
 
+long_packages=(
+  clang-19 libclang-rt-19-dev clang-tidy-19 llvm-19 cppcheck gcovr valgrind lintian debootstrap dpkg-dev binutils mandoc zsh fish
+)
+
 command -v npm >/dev/null || build_packages+=(npm)  # the page's chart library comes from npm
 wanted=("${build_packages[@]}")
 [ "${1:-test}" = build ] || wanted+=("${test_packages[@]}")
+[ "${1:-test}" != long ] || wanted+=("${long_packages[@]}")
 
 missing=()
 for package in "${wanted[@]}"; do

@@ -71,6 +71,8 @@ RunResult run_erase(Run& run) {
   }
   STEELYARD_TRY_ASSIGN(const app::Erased erased, app::erase(context, code));
   std::string text = fmt::format("Everything about {} is gone from the store.\n", code);
+  text += fmt::format("Receipt: {} entries and {} earlier forms of entries removed; what is left has the digest {}.\n",
+                      erased.entries, erased.replaced, erased.digest);
   if (erased.files > 0) text += fmt::format("{} files of briefings are gone from the outbox.\n", erased.files);
   STEELYARD_TRY(run.terminal.out(text));
   for (const Error& error : erased.left) run.terminal.error("steelyard: " + error.text());

@@ -25,8 +25,11 @@ struct ExportOptions {
 [[nodiscard]] Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& context,
                                                                                    const ExportOptions& options);
 
-/// What an erasure did outside of the store.
+/// What an erasure did: its receipt.
 struct Erased {
+  std::size_t entries = 0;          ///< rows of the athlete that were in force
+  std::size_t replaced = 0;         ///< rows that had been replaced or removed before
+  std::string digest;               ///< of the rows of everybody else, that are left
   std::size_t files = 0;            ///< of briefings, removed from the outbox
   std::vector<Error> left;          ///< files that are there and could not be removed
   std::optional<Error> unfinished;  ///< traces that stay in the store's file until others close it

@@ -174,7 +174,7 @@ function pains(answers) {
       let [where, which] = [site, side];
       const place = () => { pain.site = which ? `${where}-${which}` : where; };
       return h('div', { class: 'grid' },
-        select('where', site, sites.map((v) => [v, spoken(v)]), (v) => { where = v; place(); }),
+        select('where', site, [...new Set([site, ...sites])].map((v) => [v, spoken(v)]), (v) => { where = v; place(); }),
         select('side', side, [['', 'middle or both'], ['left', 'left'], ['right', 'right']], (v) => { which = v; place(); }),
         select('kind', pain.kind, kinds.map((v) => [v, v]), (v) => { pain.kind = v; }),
         select('how much', String(pain.level), Array.from({ length: 11 }, (_, v) => [String(v), v === 0 ? '0, gone' : `${v} of 10`]), (v) => { pain.level = Number(v); }),

@@ -184,11 +184,14 @@ void write_foot(Sheet& page, const DayCall& call) {
   page.blank();
   write_standing_cautions(page, call);
   if (!call.questions.empty()) {
-    page.labelled("questions", fmt::format("{} held aside until answered: steelyard questions",
-                                           counted(call.questions.size(), "entry is", "entries are")));
+    page.labelled("questions", fmt::format("{} held aside until answered{}",
+                                           counted(call.questions.size(), "entry is", "entries are"),
+                                           page.takes_commands() ? ": steelyard questions" : ""));
   }
   page.labelled("known", coverage_text(call.coverage));
-  page.text(fmt::format("{}, {}. Every figure: steelyard why", call.athlete, long_day(call.date)), Weight::dim);
+  page.text(fmt::format("{}, {}.{}", call.athlete, long_day(call.date),
+                        page.takes_commands() ? " Every figure: steelyard why" : ""),
+            Weight::dim);
 }
 
 }  // namespace

@@ -8,6 +8,8 @@
 #include <set>
 #include <string>
 
+#include "steelyard/domain/vocabulary.hpp"
+
 namespace steelyard::page {
 namespace {
 
@@ -51,6 +53,20 @@ TEST(FindAsset, HoldsWhateverThePageAsksFor) {
 TEST(ServiceWorker, KeepsEveryScript) {
   const std::set<std::string> kept = found(text("/sw.js"), "'([a-z_]+)'");
   for (const char* name : k_scripts) EXPECT_TRUE(kept.contains(name)) << name;
+}
+
+TEST(Words, NameEverySymptomRegionAndKindOfPain) {
+  const std::string words = text("/words.js");
+  const std::set<std::string> symptoms = found(words, "\\['([a-z-]+)', '[A-Z][^']*'\\]");
+  EXPECT_EQ(symptoms.size(), symptom_codes().size());
+  for (const auto code : symptom_codes()) EXPECT_TRUE(symptoms.contains(std::string(code))) << code;
+  const std::set<std::string> named = found(words, "'([a-z-]+)'");
+  const std::string outline = text("/body.js");
+  for (const auto region : sore_regions()) {
+    EXPECT_TRUE(named.contains(std::string(region))) << region;
+    EXPECT_NE(outline.find("'" + std::string(region) + "'"), std::string::npos) << region << " is not on the outline";
+  }
+  for (const auto kind : words_of<PainKind>()) EXPECT_TRUE(named.contains(std::string(kind))) << kind;
 }
 
 TEST(Page, NamesNoOtherHost) {

@@ -360,6 +360,12 @@ const tests = {
       await page.$$eval('details', (all) => all.forEach((fold) => { fold.open = true; }));
       await inert(hash);
     }
+    await page.goto(`${base}/?date=2026-11-25#check`);
+    await page.fill('#note', evil);
+    await page.click('button.main');
+    await page.waitForSelector('.lead');
+    assert.equal(await page.inputValue('#note'), evil);
+    await inert('a note typed here');
     for (const [name, words] of [['report', ['--athlete', 'ev01']], ['squad', ['--all']], ['wall', ['--athlete', 'ev01', '--week-sheet']]]) {
       const file = join(tmpdir(), `steelyard-evil-${process.pid}.html`);
       writeFileSync(file, run('report', ...words, '--date', k_day));
@@ -425,6 +431,7 @@ const tests = {
   },
 
   async 'reports are valid HTML and fit a phone'() {
+    assert.deepEqual(await faults(await (await fetch(`${base}/`)).text()), [], 'the page itself');
     const context = await browser.newContext(k_phone);
     for (const [name, words] of [['lifter', ['--athlete', 'hc05']], ['squad', ['--all']], ['wall', ['--all', '--week-sheet']]]) {
       const html = run('report', ...words, '--date', '2026-11-23');

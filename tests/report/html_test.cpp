@@ -37,6 +37,8 @@ TEST(TodayHtml, CarriesTheSentencesOfTheTerminal) {
   const std::string typed = std::regex_replace(words, std::regex("\xC3\x97"), "x");
   for (const std::string& sentence : call.say) EXPECT_THAT(typed, HasSubstr(words_of(sentence)));
   EXPECT_THAT(words, HasSubstr("per side 2 \xC3\x97 25 + 2.5 kg"));
+  EXPECT_THAT(words, Not(HasSubstr("steelyard ")));  // nobody types a command on a phone or on paper
+  EXPECT_THAT(words_of(today_text(call, k_look)), HasSubstr("steelyard why"));
   EXPECT_THAT(words_of(today_text(call, k_look)), HasSubstr("per side 2 \xC3\x97 25 + 2.5 kg"));
 }
 

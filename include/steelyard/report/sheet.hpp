@@ -42,6 +42,8 @@ class Sheet {
   /// What follows up to unfold() may be closed until somebody opens it: the figures behind an answer.
   virtual void fold(std::string_view /*name*/) {}
   virtual void unfold() {}
+  /// The reader can type the command that is named beside an answer.
+  [[nodiscard]] virtual bool takes_commands() const { return false; }
 
   virtual void level(const Level& level) = 0;
   virtual void load_chart(std::span<const DayFigures> days) = 0;
@@ -64,6 +66,7 @@ class Page : public Sheet {
   void labelled(std::string_view label, std::string_view text) override;
   void table(const Table& table) override;
   void blank() override;
+  [[nodiscard]] bool takes_commands() const override { return true; }
   void level(const Level& level) override;
   void load_chart(std::span<const DayFigures> days) override;
   void strength_chart(const LiftStrength& lift) override;

@@ -6,9 +6,9 @@ set -euo pipefail
 build_packages=(
   g++ cmake ninja-build ccache pkg-config
   libboost1.81-dev libboost-program-options1.81-dev libboost-date-time1.81-dev libboost-json1.81-dev
-  libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev libssl-dev tzdata
+  libsqlite3-dev libarmadillo-dev liblapack-dev libblas-dev libtomlplusplus-dev libexpected-dev libfmt-dev libssl-dev libpq-dev tzdata
 )
-test_packages=(libgtest-dev libgmock-dev python3-icalendar chromium fonts-dejavu-core)
+test_packages=(libgtest-dev libgmock-dev postgresql python3-icalendar chromium fonts-dejavu-core)
 
 long_packages=(
   clang-19 libclang-rt-19-dev clang-tidy-19 llvm-19 cppcheck gcovr valgrind lintian debootstrap dpkg-dev binutils mandoc zsh fish
@@ -31,6 +31,11 @@ install_packages() {
   fi
   echo "setup: installing ${missing[*]}" >&2
   "${as_root[@]}" apt-get update -qq
+  if [[ " ${missing[*]} " == *" postgresql "* ]]; then
+    # The tests start a server of their own; the package shall not make and start one for the machine.
+    "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends postgresql-common >/dev/null
+    "${as_root[@]}" sed -ri 's/^#?\s*create_main_cluster\s*=.*/create_main_cluster = false/' /etc/postgresql-common/createcluster.conf
+  fi
   "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 [ ${#missing[@]} -eq 0 ] || install_packages

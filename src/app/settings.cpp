@@ -30,8 +30,7 @@ Result<std::string> read_settings(const std::string& path) {
 
 Result<std::string> store_file(const std::optional<std::string>& data) {
   if (data && (data->starts_with("postgresql://") || data->starts_with("postgres://"))) {
-    return fail(Errc::unavailable, "this build of steelyard keeps its data in a file only; name one with --data FILE",
-                *data);
+    return store::open_postgres_store(*data);
   }
   if (data) return *data;
   const std::string folder = base_folder("XDG_DATA_HOME", ".local/share");

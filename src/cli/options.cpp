@@ -127,7 +127,7 @@ Result<Globals> globals_of(const po::variables_map& map) {
 po::options_description global_options() {
   po::options_description options;
   options.add_options()                                                                                         //
-      ("data", po::value<std::string>()->value_name("FILE"), "the store")                                       //
+      ("data", po::value<std::string>()->value_name("FILE|URL"), "the store")                                   //
       ("models", po::value<std::string>()->value_name("DIR"), "model files that differ from the shipped ones")  //
       ("config", po::value<std::string>()->value_name("FILE"), "the settings")                                  //
       ("athlete", po::value<std::string>()->value_name("CODE"), "whom it is about")                             //

@@ -33,9 +33,18 @@ Transaction::~Transaction() {
 }
 
 Result<void> Transaction::begin() {
+  return begin(false);
+}
+
+Result<void> Transaction::begin_alone() {
+  return begin(true);
+}
+
+Result<void> Transaction::begin(bool alone) {
   nested_ = db_.in_transaction();
-  STEELYARD_TRY(nested_ ? db_.run("savepoint work") : db_.begin_writing());
+  STEELYARD_TRY(nested_ ? db_.run("savepoint work") : db_.begin_writing(alone));
   open_ = true;
+  if (nested_ && alone) return db_.lock_everybody();
   return {};
 }
 

@@ -82,7 +82,8 @@ class Database {
   [[nodiscard]] virtual std::int64_t changes() const = 0;  ///< rows written by the last finished statement
 
   [[nodiscard]] virtual bool in_transaction() const = 0;
-  [[nodiscard]] virtual Result<void> begin_writing() = 0;
+  /// alone = nobody else writes meanwhile
+  [[nodiscard]] virtual Result<void> begin_writing(bool alone) = 0;
   [[nodiscard]] virtual Result<void> begin_reading() = 0;  ///< all reads see the same state
   /// Answers for the work even if the connection broke while it was being finished.
   [[nodiscard]] virtual Result<void> commit() = 0;
@@ -197,9 +198,13 @@ class Transaction {
   ~Transaction();  ///< takes everything back unless commit() succeeded
 
   [[nodiscard]] Result<void> begin();
+  /// Nobody else writes meanwhile.
+  [[nodiscard]] Result<void> begin_alone();
   [[nodiscard]] Result<void> commit();
 
  private:
+  [[nodiscard]] Result<void> begin(bool alone);
+
   Database& db_;
   bool open_ = false;
   bool nested_ = false;

@@ -66,7 +66,7 @@ StoredEntry::~StoredEntry() {
 Result<void> StoredEntry::begin(std::string_view source, Instant at) {
   if (c_.entry_is_open) return fail(Errc::failed, "an entry is open already; commit it or give it up first");
   is_part_ = c_.db.in_transaction();
-  STEELYARD_TRY(is_part_ ? c_.db.run("savepoint entry") : c_.db.begin_writing());
+  STEELYARD_TRY(is_part_ ? c_.db.run("savepoint entry") : c_.db.begin_writing(false));
   is_open_ = true;
   c_.entry_is_open = true;
   c_.saved_in_entry = false;

@@ -146,9 +146,8 @@ Result<void> migrate(Database& db) {
   STEELYARD_TRY_ASSIGN(Format format, db.format());
   if (format.version >= k_schema_version) return {};
   Transaction work(db);
-  STEELYARD_TRY(work.begin());
+  STEELYARD_TRY(work.begin_alone());
   // Read again: another process may have done it while this one waited for the lock.
-  STEELYARD_TRY(db.lock_everybody());
   STEELYARD_TRY_ASSIGN(format, db.format());
   if (format.version >= k_schema_version) return {};
   for (int version = format.version; version < k_schema_version; ++version) {

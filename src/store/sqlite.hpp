@@ -29,7 +29,7 @@ class SqliteDatabase final : public Database {
   [[nodiscard]] std::int64_t changes() const override;
 
   [[nodiscard]] bool in_transaction() const override;
-  [[nodiscard]] Result<void> begin_writing() override { return run("begin immediate"); }
+  [[nodiscard]] Result<void> begin_writing(bool) override { return run("begin immediate"); }
   [[nodiscard]] Result<void> begin_reading() override { return run("begin"); }
   [[nodiscard]] Result<void> commit() override { return run("commit"); }
   // A transaction that writes has the whole file.

@@ -108,8 +108,8 @@ template <class R>
 Result<void> digest_rows(Database& db, std::string& sum) {
   // In a part and on a planned day the order counts, not the number: a removed row leaves a gap in the numbers.
   constexpr bool by_position = std::is_same_v<R, PlanRow>;
-  Statement select(db, fmt::format("select {} from {} order by {}", column_list<R>(), table<R>(),
-                                   by_position ? "athlete, date, position" : key_list<R>()));
+  Statement select(db.prepare_walk(fmt::format("select {} from {} order by {}", column_list<R>(), table<R>(),
+                                               by_position ? "athlete, date, position" : key_list<R>())));
   return each(select, [&]() -> Result<void> {
     R row;
     STEELYARD_TRY(read_row(select, 0, row));
@@ -151,8 +151,7 @@ Result<std::vector<std::string>> athletes_of(Database& db, std::int64_t entry) {
 
 Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::optional<std::string>& only_of) {
   Transaction work(c.db);
-  STEELYARD_TRY(work.begin());
-  STEELYARD_TRY(c.db.lock_everybody());
+  STEELYARD_TRY(work.begin_alone());
   UndoneEntry last;
   {
     Statement select(c.db, "select id, at, source from entries order by done desc limit 1");
@@ -180,8 +179,7 @@ Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::opt
 Result<void> erase_athlete(Connection& c, std::string_view athlete) {
   {
     Transaction work(c.db);
-    STEELYARD_TRY(work.begin());
-    STEELYARD_TRY(c.db.lock_everybody());
+    STEELYARD_TRY(work.begin_alone());
     STEELYARD_TRY_ASSIGN(const auto row, c.reader.athlete(athlete));
     STEELYARD_TRY_ASSIGN(const auto found, remove_rows(c.db, athlete));
     if (found == 0) return fail(Errc::no_input, fmt::format("there is no athlete \"{}\" in the store", athlete));

@@ -228,10 +228,9 @@ TEST_F(Commands, AWrongSettingIsNamed) {
 // ------------------------------------------------------------------------------------------ exit statuses
 TEST_F(Commands, ExitStatusesAreThoseOfTheContract) {
   ok(with("athlete add a1"));
-  expect_failure(
-      "today --data postgresql://host/db", 69,
-      "steelyard: postgresql://host/db: this build of steelyard keeps its data in a file only; name one with "
-      "--data FILE\n");
+  const Outcome no_server = run("today --data 'postgresql:///club?host=/nowhere'");
+  EXPECT_EQ(no_server.status, 69);
+  EXPECT_THAT(no_server.err, testing::HasSubstr("the PostgreSQL server cannot be reached; check that it runs"));
   EXPECT_EQ(run(with("ingest nowhere.csv")).status, 66);
   EXPECT_EQ(run(with("today --athlete nobody")).status, 66);
   EXPECT_EQ(run("today --data s.db --date 2026-02-30").status, 64);

@@ -1,5 +1,5 @@
 #pragma once
-/// Stores in memory and in a file for the same tests, and rows of invented athletes.
+/// Stores in memory, in a file and on a server for the same tests, and rows of invented athletes.
 
 #include <gtest/gtest.h>
 
@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/folder.hpp"
+#include "server.hpp"
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/store/store.hpp"
 #include "store/sqlite_store.hpp"
@@ -32,19 +33,21 @@ Errc code_of(const Result<T>& result) {
 /// The parameter says which store: "memory" or "file".
 class StoreTest : public testing::TestWithParam<std::string> {
  protected:
-  [[nodiscard]] std::unique_ptr<Store> open(const std::string& name = "a.db") const {
+  [[nodiscard]] std::unique_ptr<Store> open(const std::string& name = "a.db") {
     if (GetParam() == "memory") return open_memory_store();
+    if (GetParam() == "postgres") return must(open_postgres_store(databases_.url(name)));
     return must(open_sqlite_store(folder_.file(name)));
   }
-  /// How many random cases: a quarter in files, where every commit waits for the disk.
+  /// How many random cases: a quarter where every commit waits for the disk or a server.
   [[nodiscard]] static unsigned seeds(unsigned in_memory) { return GetParam() == "memory" ? in_memory : in_memory / 4; }
 
  private:
   Folder folder_;
+  Databases databases_;
 };
 
-#define STEELYARD_ON_EVERY_STORE(fixture)                                      \
-  INSTANTIATE_TEST_SUITE_P(Stores, fixture, testing::Values("memory", "file"), \
+#define STEELYARD_ON_EVERY_STORE(fixture)                                                  \
+  INSTANTIATE_TEST_SUITE_P(Stores, fixture, testing::Values("memory", "file", "postgres"), \
                            [](const auto& test) { return test.param; })
 
 inline Day day(std::string_view text) {

@@ -83,7 +83,7 @@ class Service {
   [[nodiscard]] virtual Result<std::unique_ptr<Work>> begin_work() = 0;
 
   /// A number that is another one after every change that somebody else has committed. Changes through this very
-  /// connection do not count.
+  /// connection do not count. On a server it may be another one without a change, too.
   [[nodiscard]] virtual Result<std::int64_t> version() = 0;
 
   // ------------------------------------------------------------------------------------------ tokens

@@ -1,11 +1,14 @@
 #pragma once
-/// Where everything is kept: one interface, a form in memory for tests and one in an SQLite file.
+/// Where everything is kept: one interface, a form in memory for tests, one in an SQLite file and one on a PostgreSQL
+/// server.
 /// definition  Rows are written inside one Entry (a file, a command), which is there whole or not at all. A row with
 ///             the same key replaces the old one; the old one goes to the history and comes back with undo.
-/// errors      every function: io (disk, permission), busy (another process holds the store), bad_data (not a store of
-///             ours, a newer or a damaged one), failed
+/// errors      every function: io (disk, permission), busy (another process holds the store or writes the same rows),
+///             bad_data (not a store of ours, a newer or a damaged one), failed; on a server also unavailable (it is not
+///             there, or the connection broke) and not_allowed (rights of the role)
 /// durability  what commit() or a save function has answered for survives a crash and a power failure
-/// thread safety  one Store an open connection; not shared between threads. Several processes may open one file.
+/// thread safety  one Store an open connection; not shared between threads. Several processes may open one file or
+///             database. On a server several entries may be open at a time; each has its athletes to itself.
 
 #include <cstdint>
 #include <memory>
@@ -196,5 +199,9 @@ class Store {
 [[nodiscard]] std::unique_ptr<Store> open_memory_store();
 /// Opens or creates the file (mode 0600), folders included.
 [[nodiscard]] Result<std::unique_ptr<Store>> open_sqlite_store(const std::string& path);
+/// The tables in the schema "steelyard" of the database that a postgresql:// address names; they are made if there are
+/// none, the database is not.
+/// errors  unavailable (no server, no libpq), not_allowed (the role), usage (not an address)
+[[nodiscard]] Result<std::unique_ptr<Store>> open_postgres_store(const std::string& url);
 
 }  // namespace steelyard::store

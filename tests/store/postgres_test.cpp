@@ -1,0 +1,298 @@
+// What only a server has: several writers, roles, a restart, an older program beside a newer one.
+// Source of the codes and of row security: PostgreSQL 15 documentation, "Row Security Policies", "Error Codes".
+#include <gmock/gmock.h>
+
+#include <atomic>
+#include <thread>
+
+#include "random_log.hpp"
+#include "store/sql_store.hpp"
+
+namespace steelyard::store {
+namespace {
+
+using testing::HasSubstr;
+using testing::IsEmpty;
+using testing::SizeIs;
+
+constexpr std::chrono::milliseconds k_short_wait{50};
+
+class PostgresStore : public testing::Test {
+ protected:
+  [[nodiscard]] std::unique_ptr<Store> open() { return must(open_postgres_store(databases_.url("a"))); }
+  [[nodiscard]] std::unique_ptr<Store> open_hasty() {
+    return store_over(must(open_postgres_database(databases_.url("a"), k_short_wait)));
+  }
+  [[nodiscard]] std::unique_ptr<Database> connect(const std::string& role = "postgres") {
+    const std::string name = databases_.database("a");
+    return databases_.server().connect(name, role);
+  }
+  Databases databases_;
+};
+
+// ------------------------------------------------------------------------------------------ several writers
+TEST_F(PostgresStore, WritersOfDifferentAthletesDoNotWaitForEachOther) {
+  const auto first = open();
+  const auto second = open_hasty();
+  enter(*first, {athlete("ada"), athlete("bo")});
+  const auto entry = must(first->begin("first", k_noon));
+  must(entry->put(check("ada", "2026-01-05")));
+  enter(*second, {check("bo", "2026-01-05")}, "second");
+  EXPECT_THAT(whole_log(*second, "ada").checks, IsEmpty()) << "an entry is there whole or not at all";
+  must(entry->commit());
+  EXPECT_THAT(whole_log(*second, "ada").checks, SizeIs(1));
+}
+
+TEST_F(PostgresStore, AWriterOfTheSameAthleteIsBusyAndNothingOfItStays) {
+  const auto first = open();
+  const auto second = open_hasty();
+  enter(*first, {athlete("ada"), athlete("bo")});
+  const auto entry = must(first->begin("first", k_noon));
+  must(entry->put(check("ada", "2026-01-05")));
+  {
+    const auto refused = must(second->begin("second", k_noon));
+    must(refused->put(check("bo", "2026-01-05")));
+    const auto put = refused->put(check("ada", "2026-01-06"));
+    EXPECT_EQ(code_of(put), Errc::busy);
+    EXPECT_THAT(put.error().what, HasSubstr("try again"));
+    EXPECT_EQ(code_of(refused->commit()), Errc::busy);
+  }
+  EXPECT_EQ(code_of(second->undo_last()), Errc::busy);
+  EXPECT_EQ(code_of(second->erase("bo")), Errc::busy);
+  must(entry->commit());
+  EXPECT_THAT(whole_log(*second, "bo").checks, IsEmpty());
+  EXPECT_EQ(enter(*second, {check("ada", "2026-01-06")}).added, 1);
+}
+
+TEST_F(PostgresStore, UndoAndHistoryGoByTheOrderInWhichEntriesWereFinished) {
+  const auto store = open();
+  const auto other = open();
+  enter(*store, {athlete("ada"), check("ada", "2026-01-05", 8)}, "start");
+  const auto early = must(store->begin("begun first, finished last", k_noon));
+  enter(*other, {check("ada", "2026-01-05", 7)}, "finished first");
+  must(early->put(check("ada", "2026-01-05", 6)));
+  must(early->commit());
+  const auto history = must(store->history("ada"));
+  ASSERT_THAT(history, SizeIs(2));
+  EXPECT_EQ(history[0].replaced_by.source, "finished first");
+  EXPECT_EQ(std::get<Check>(history[1].before).sleep_hours, 7.0);
+  EXPECT_EQ(must(other->undo_last())->source, "begun first, finished last");
+  EXPECT_EQ(whole_log(*store, "ada").checks.at(0).sleep_hours, 7.0);
+  EXPECT_EQ(must(other->undo_last())->source, "finished first");
+  EXPECT_EQ(whole_log(*store, "ada").checks.at(0).sleep_hours, 8.0);
+}
+
+TEST_F(PostgresStore, ManyWritersAtOnceLoseNothing) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), athlete("bo"), athlete("cy")});
+  constexpr int k_entries = 25;
+  std::vector<std::thread> writers;
+  for (int w = 0; w < 3; ++w) {
+    writers.emplace_back([&, w] {
+      const auto own = must(open_postgres_store(databases_.url("a")));
+      for (int i = 0; i < k_entries; ++i) {
+        for (const auto& code : RandomLog::codes()) {
+          Check c = check(code, "2026-01-01", w + i % 2);
+          c.date += Days(i);
+          enter(*own, {c}, "writer");
+        }
+      }
+    });
+  }
+  for (auto& writer : writers) writer.join();
+  for (const auto& code : RandomLog::codes()) {
+    EXPECT_THAT(whole_log(*store, code).checks, SizeIs(k_entries));
+    EXPECT_THAT(must(store->history(code)), SizeIs(2 * k_entries)) << "each writer changed what the others wrote";
+  }
+  int undone = 0;
+  while (must(store->undo_last())) ++undone;
+  EXPECT_EQ(undone, 1 + 3 * 3 * k_entries);
+  EXPECT_THAT(must(store->athletes()), IsEmpty());
+}
+
+TEST_F(PostgresStore, ALeaseGoesToOneOfManyAtOnce) {
+  const auto url = databases_.url("a");
+  std::vector<std::thread> candidates;
+  std::atomic<int> leaders = 0;
+  for (int i = 0; i < 8; ++i) {
+    candidates.emplace_back([&, i] {
+      const auto own = must(open_postgres_store(url));
+      if (must(own->service().hold_lease("work", std::to_string(i), k_noon, k_noon + std::chrono::seconds{60}))) {
+        ++leaders;
+      }
+    });
+  }
+  for (auto& candidate : candidates) candidate.join();
+  EXPECT_EQ(leaders, 1);
+}
+
+TEST_F(PostgresStore, VersionChangesWithEveryCommitOfSomebodyElse) {
+  const auto reader = open();
+  const auto writer = open();
+  const auto first = must(reader->service().version());
+  enter(*writer, {athlete("a1")});
+  EXPECT_NE(must(reader->service().version()), first);
+}
+
+// ------------------------------------------------------------------------------------------ bulk
+TEST_F(PostgresStore, ALargeEntryIsWhatManySmallOnesAre) {
+  std::vector<Record> rows{athlete("ada"), athlete("bo")};
+  for (int i = 0; i < 400; ++i) {
+    const std::string code = i % 2 == 0 ? "ada" : "bo";
+    const Days later{i / 2 - (i % 17 == 0 ? 5 : 0)};  // some come late
+    Session s = session(code, "2025-01-01", 60, i % 5 == 0 ? std::optional<int>(2) : std::nullopt);
+    s.note = "tab\t line\n back\\slash \r end";
+    Check c = check(code, "2025-01-01", 5.0 + 0.1 * (i % 30));
+    s.date += later;
+    c.date += later;
+    rows.emplace_back(s);
+    rows.emplace_back(c);
+    for (int n = 0; n < 3; ++n) {
+      SetRow lifted = set(code, "2025-01-01", 80 + n + i % 3, i % 7 == 0 ? std::optional<int>(2) : std::nullopt);
+      lifted.date += later;
+      rows.emplace_back(lifted);
+    }
+  }
+  const auto whole = open();
+  const auto plain = open_memory_store();
+  for (int again = 0; again < 2; ++again) {
+    const auto by_bulk = enter(*whole, rows);
+    const auto one_by_one = enter(*plain, rows);
+    EXPECT_EQ(by_bulk.added, one_by_one.added);
+    EXPECT_EQ(by_bulk.replaced, one_by_one.replaced);
+    EXPECT_EQ(by_bulk.unchanged, one_by_one.unchanged);
+    EXPECT_EQ(by_bulk.removed, one_by_one.removed);
+    EXPECT_EQ(must(whole->contents_digest()), must(plain->contents_digest()));
+  }
+  while (must(plain->undo_last())) must(whole->undo_last());
+  EXPECT_EQ(must(whole->contents_digest()), must(plain->contents_digest()));
+}
+
+// ------------------------------------------------------------------------------------------ roles
+TEST_F(PostgresStore, ALiftersRoleSeesTheRowsOfThatLifterOnlyAndWritesNone) {
+  const auto store = open();
+  for (const std::string code : {"ada", "bo"}) {
+    enter(*store, {athlete(code, "club"), session(code, "2026-01-05", 60), set(code, "2026-01-05", 100),
+                   check(code, "2026-01-05"), plan(code, "2026-01-05", "squat")});
+    enter(*store, {check(code, "2026-01-05", 5)});
+    must(store->save_states({{.athlete = code, .target = "t", .date = Day{}, .model_digest = "m", .bytes = "b"}}));
+    must(store->service().add_token({.hash = code, .role = "lifter", .athlete = code}));
+  }
+  enter(*store, {Period{.group = "club", .from = day("2026-01-01"), .to = day("2026-02-01")},
+                 Period{.group = "other", .from = day("2026-01-01"), .to = day("2026-02-01")}});
+  const auto admin = connect();
+  const std::string role = "lifter" + std::to_string(::getpid());
+  must(admin->run("create role " + role + " login; grant usage on schema steelyard to " + role +
+                  "; grant select on all tables in schema steelyard to " + role + "; insert into logins values ('" +
+                  role + "', 'ada')"));
+  {
+    const auto own = connect(role);
+    const auto count = [&](const std::string& what) { return must(own->number("select count(*) from " + what)); };
+    for (const std::string table : {"athletes", "sessions", "sets", "checks", "old_checks", "plan", "states"}) {
+      EXPECT_EQ(count(table), 1) << table;
+      EXPECT_EQ(count(table + " where athlete <> 'ada'"), 0) << table;
+    }
+    EXPECT_EQ(count("periods"), 1) << "the group's own one";
+    for (const std::string table : {"tokens", "entries", "touches", "replies"}) EXPECT_EQ(count(table), 0) << table;
+    std::int64_t in_pieces = 0;
+    for (int i = 0; i < 16; ++i) in_pieces += count("sessions_" + std::to_string(i));
+    EXPECT_EQ(in_pieces, 0) << "not by way of the pieces of a table either";
+    EXPECT_EQ(code_of(own->run("update checks set sleep_hours = 9")), Errc::not_allowed);
+    EXPECT_EQ(code_of(own->run("insert into logins values ('x', 'bo')")), Errc::not_allowed);
+    EXPECT_EQ(code_of(own->run("alter table checks disable row level security")), Errc::not_allowed);
+  }
+  must(admin->run("set role " + role));
+  EXPECT_EQ(must(admin->number("select count(*) from checks")), 1) << "by set role too";
+  must(admin->run("reset role; drop owned by " + role + "; drop role " + role));
+}
+
+// ------------------------------------------------------------------------------------------ versions
+TEST_F(PostgresStore, OfANewerVersionIsRefusedUnlessItOnlyAdds) {
+  const auto url = databases_.own_url();
+  enter(*must(open_postgres_store(url)), {athlete("ada")});
+  const auto admin = must(connect_postgres(url, k_wait));
+  must(admin->run("alter table checks add column grip double precision; update store set version = 9"));
+  const auto neighbour = must(open_postgres_store(url));
+  enter(*neighbour, {check("ada", "2026-01-05")});
+  EXPECT_THAT(whole_log(*neighbour, "ada").checks, SizeIs(1)) << "the older program that is being replaced goes on";
+  must(admin->run("update store set least = 9"));
+  const auto refused = open_postgres_store(url);
+  EXPECT_EQ(code_of(refused), Errc::bad_data);
+  EXPECT_THAT(refused.error().what,
+              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 3)"));
+}
+
+TEST_F(PostgresStore, OpenedByManyForTheFirstTimeIsMadeOnce) {
+  const auto url = databases_.own_url();
+  std::vector<std::thread> programs;
+  std::atomic<int> opened = 0;
+  for (int i = 0; i < 4; ++i) {
+    programs.emplace_back([&] {
+      if (open_postgres_store(url)) ++opened;
+    });
+  }
+  for (auto& program : programs) program.join();
+  EXPECT_EQ(opened, 4);
+}
+
+TEST_F(PostgresStore, ASchemaOfAnotherKindIsRefused) {
+  const auto url = databases_.own_url();
+  must(must(connect_postgres(url, k_wait))->run("create schema steelyard create table recipes (name text)"));
+  EXPECT_EQ(code_of(open_postgres_store(url)), Errc::bad_data);
+}
+
+// ------------------------------------------------------------------------------------------ errors
+TEST_F(PostgresStore, SaysWhatIsWrongWithAnAddress) {
+  EXPECT_EQ(code_of(open_postgres_store("postgresql://x/y?colour=red")), Errc::usage);
+  const auto nowhere = open_postgres_store("postgresql:///x?host=/nowhere&password=secret");
+  EXPECT_EQ(code_of(nowhere), Errc::unavailable);
+  EXPECT_THAT(nowhere.error().what, HasSubstr("check that it runs"));
+  EXPECT_THAT(nowhere.error().text(), testing::Not(HasSubstr("secret")));
+  EXPECT_EQ(code_of(open_postgres_store(databases_.server().url("no_such_database"))), Errc::unavailable);
+}
+
+TEST_F(PostgresStore, ARowThatCannotBeStoredIsBadData) {
+  const auto store = open();
+  enter(*store, {athlete("ada")});
+  Check c = check("ada", "2026-01-05");
+  c.note = std::string("a\0b", 3);
+  const auto entry = must(store->begin("test", k_noon));
+  EXPECT_EQ(code_of(entry->put(c)), Errc::bad_data);
+}
+
+// ------------------------------------------------------------------------------------------ restarts
+TEST(PostgresRestart, BetweenTwoEntriesIsNotNoticed) {
+  const Folder folder;
+  const OwnServer own(folder.path().string());
+  const auto store = must(open_postgres_store(own.server().url("postgres")));
+  enter(*store, {athlete("ada"), check("ada", "2026-01-05")});
+  for (int i = 0; i < 3; ++i) enter(*store, {check("ada", "2026-01-06", i)});  // statements the server knows by name
+  own.restart();
+  EXPECT_THAT(whole_log(*store, "ada").checks, SizeIs(2));
+  own.restart();
+  EXPECT_EQ(enter(*store, {check("ada", "2026-01-07")}).added, 1);
+  own.restart();
+  must(store->save_states({{.athlete = "ada", .target = "t", .date = Day{}, .model_digest = "m", .bytes = "b"}}));
+  EXPECT_THAT(whole_log(*store, "ada").checks, SizeIs(3));
+}
+
+TEST(PostgresRestart, AmidAnEntryLeavesNothingOfIt) {
+  const Folder folder;
+  const OwnServer own(folder.path().string());
+  const auto store = must(open_postgres_store(own.server().url("postgres")));
+  enter(*store, {athlete("ada")});
+  {
+    const auto entry = must(store->begin("test", k_noon));
+    must(entry->put(check("ada", "2026-01-05")));
+    own.restart();
+    const auto put = entry->put(check("ada", "2026-01-06"));
+    EXPECT_EQ(code_of(put), Errc::unavailable);
+    EXPECT_THAT(put.error().what, HasSubstr("nothing"));
+    EXPECT_FALSE(entry->commit());
+  }
+  EXPECT_THAT(whole_log(*store, "ada").checks, IsEmpty());
+  EXPECT_EQ(enter(*store, {check("ada", "2026-01-05")}).added, 1);
+}
+
+}  // namespace
+}  // namespace steelyard::store

@@ -18,6 +18,6 @@ extern const Command k_plan;                               // plan.cpp
 extern const Command k_report;                             // report.cpp
 extern const Command k_serve;                              // serve.cpp
 extern const Command k_token;                              // token.cpp
-extern const Command k_backup, k_verify;                   // care.cpp
+extern const Command k_backup, k_verify, k_move;           // care.cpp, move.cpp
 
 }  // namespace steelyard::cli

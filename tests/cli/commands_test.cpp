@@ -1,5 +1,7 @@
 // Whole runs of the program: standard output, standard error and exit status. Sources: the contract's commands, its
 // --json keys and its exit statuses (1, 64, 65, 66, 69, 74).
+#include <gmock/gmock.h>
+
 #include "cli/program.hpp"
 
 namespace steelyard::cli {

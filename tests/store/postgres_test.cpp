@@ -6,6 +6,7 @@
 #include <thread>
 
 #include "random_log.hpp"
+#include "store/schema.hpp"
 #include "store/sql_store.hpp"
 
 namespace steelyard::store {
@@ -219,7 +220,8 @@ TEST_F(PostgresStore, OfANewerVersionIsRefusedUnlessItOnlyAdds) {
   const auto refused = open_postgres_store(url);
   EXPECT_EQ(code_of(refused), Errc::bad_data);
   EXPECT_THAT(refused.error().what,
-              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 3)"));
+              HasSubstr(fmt::format("newer steelyard (its tables have version 9, this program knows up to {})",
+                                    k_schema_version)));
 }
 
 TEST_F(PostgresStore, OpenedByManyForTheFirstTimeIsMadeOnce) {

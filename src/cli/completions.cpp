@@ -34,7 +34,7 @@ bool is_word(std::string_view text) {
 
 /// "kg|lb" are the words themselves; FILE, DIR say what they are; of others nothing is known.
 Place place_of_value(const std::string& value) {
-  Place place{.files = value == "FILE", .folders = value == "DIR"};
+  Place place{.files = value.starts_with("FILE"), .folders = value == "DIR"};
   if (value.find('|') == std::string::npos) return place;
   place.words = split(value, "|");
   if (!std::all_of(place.words.begin(), place.words.end(), is_word)) place.words.clear();

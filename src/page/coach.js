@@ -40,7 +40,6 @@ export async function coachView(view) {
   try {
     const query = `/v1/week?date=${day()}`;
     const [review, text] = await Promise.all([json(query), html(query)]);
-    const decided = await json(`/v1/week/decisions?week=${review.week}`).catch(() => ({ decisions: [] }));
     const shown = piece(text);
     localise(shown);
     const done = h('p', { class: 'dim' });
@@ -55,10 +54,10 @@ export async function coachView(view) {
       if (!heading) return;
       const [number = '', kinds = ''] = (heading.textContent ?? '').split(flag.athlete, 2);
       heading.replaceChildren(number, more(flag.athlete), kinds);
-      const before = decided.decisions.findLast((/** @type {any} */ d) => d.athlete === flag.athlete);
       let end = heading;
       while (end.nextElementSibling && ['DL', 'DETAILS'].includes(end.nextElementSibling.tagName)) end = /** @type {HTMLElement} */ (end.nextElementSibling);
-      end.after(decision(review.week, flag.athlete, before, count));
+      const earlier = [...(heading.nextElementSibling?.querySelectorAll('dt') ?? [])].find((label) => label.textContent === 'decided')?.parentElement;
+      end.after(decision(review.week, flag.athlete, flag.decided, () => { earlier?.remove(); count(); }));
     });
     list.replaceChildren(h('h2', {}, 'Whose week needs a look'), shown, done);
     count();

@@ -291,6 +291,12 @@ const tests = {
     assert.equal(await page.inputValue('#note-hc09'), 'talk on Monday');
     await page.waitForSelector('.squad');
     await page.waitForSelector('text=1 of 6 decided.');
+    await page.waitForSelector('dd:has-text("talk on Monday")');
+    await page.click('[aria-label="Decision on hc09"] button:text("accept")');
+    await page.waitForSelector('text=hc09: accept is kept.');
+    await page.waitForSelector('dd:has-text("talk on Monday")', { state: 'detached' });  // no longer what was decided last
+    await page.click('[aria-label="Decision on hc09"] button:text("change")');
+    await page.waitForSelector('text=hc09: change is kept.');
     assert.match(await page.textContent('.small[data-athlete=hc07]'), /silent for 14\sdays/);
     await look(page, 'week');
     await page.click('h3 a:text("hc09")');

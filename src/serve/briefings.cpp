@@ -76,19 +76,23 @@ Result<store::Briefing> week_briefing(app::Context& context, const std::string& 
       .json = report::week_json(review) + '\n'};
 }
 
-/// One briefing in one transaction, if nobody made it yet. returns  whether it was made here
+/// One briefing, if nobody made it yet. It is worked out before the transaction that keeps it: a first call learns from
+/// years of entries, and nobody's entry should wait for that. returns  whether it was made here
 template <class Make>
-Result<bool> make_once(app::Context& context, std::string_view kind, const std::string& subject, Day date,
-                       const std::function<Result<bool>()>& may_make, Make make) {
+Result<bool> make_once(app::Context& context, const std::vector<Athlete>& athletes, std::string_view kind,
+                       const std::string& subject, Day date, const std::function<Result<bool>()>& may_make, Make make) {
   store::Service& service = context.store.service();
   STEELYARD_TRY_ASSIGN(bool there, service.has_briefing(kind, subject, date));
   if (there) return false;
-  STEELYARD_TRY_ASSIGN(const auto work, service.begin_work());
-  STEELYARD_TRY_ASSIGN(const bool ours, may_make());
+  STEELYARD_TRY_ASSIGN(bool ours, may_make());
   if (!ours) return false;
-  STEELYARD_TRY_ASSIGN(there, service.has_briefing(kind, subject, date));  // somebody else, while this one waited
-  if (there) return false;
   STEELYARD_TRY_ASSIGN(const store::Briefing briefing, make());
+  STEELYARD_TRY_ASSIGN(const auto work, service.begin_work());
+  STEELYARD_TRY_ASSIGN(ours, may_make());
+  if (!ours) return false;
+  STEELYARD_TRY_ASSIGN(there, service.has_briefing(kind, subject, date));  // somebody else, in the meantime
+  STEELYARD_TRY_ASSIGN(const auto now, context.store.athletes());
+  if (there || now != athletes) return false;  // of somebody who was erased meanwhile nothing may come back
   STEELYARD_TRY(service.add_briefing(briefing));
   STEELYARD_TRY(work->commit());
   return true;
@@ -177,13 +181,13 @@ Result<BriefingReport> make_briefings(app::Context& context, const BriefingOptio
       continue;
     }
     if (local->after_midnight >= morning_of(options, athlete.athlete)) {
-      note(make_once(context, "day", athlete.athlete, local->day, may_make,
+      note(make_once(context, athletes, "day", athlete.athlete, local->day, may_make,
                      [&] { return day_briefing(context, athlete, local->day); }));
     }
     if ((has_groups && athlete.group.empty()) || !groups.insert(athlete.group).second) continue;
     const Day monday = local->day - Days{weekday_index(local->day)};
     if (local->day == monday && local->after_midnight < options.morning) continue;
-    note(make_once(context, "week", athlete.group, monday, may_make,
+    note(make_once(context, athletes, "week", athlete.group, monday, may_make,
                    [&] { return week_briefing(context, athlete.group, monday); }));
   }
   return report;

@@ -35,7 +35,7 @@ struct BriefingReport {
   std::vector<Error> errors;
 };
 
-/// Makes what is due at context.now. `may_make` is asked inside each transaction.
+/// Makes what is due at context.now. `may_make` is asked before each is worked out and inside each transaction.
 [[nodiscard]] Result<BriefingReport> make_briefings(app::Context& context, const BriefingOptions& options,
                                                     const std::function<Result<bool>()>& may_make);
 

@@ -257,8 +257,18 @@ void Daemon::save_by_products() {
   if (saves.empty() && accesses.empty()) return;
   const auto write = [&]() -> Result<void> {
     STEELYARD_TRY_ASSIGN(const auto work, saves_store_->service().begin_work());
-    STEELYARD_TRY(saves_store_->service().add_accesses(accesses));
-    for (const auto& save : saves) STEELYARD_TRY(save(*saves_store_));
+    // Of somebody who was erased meanwhile nothing may come back.
+    STEELYARD_TRY_ASSIGN(const auto athletes, saves_store_->athletes());
+    const auto is_there = [&](const std::string& code) {
+      return std::any_of(athletes.begin(), athletes.end(), [&](const Athlete& a) { return a.athlete == code; });
+    };
+    std::vector<store::Access> lines;
+    std::copy_if(accesses.begin(), accesses.end(), std::back_inserter(lines),
+                 [&](const store::Access& a) { return is_there(a.athlete); });
+    STEELYARD_TRY(saves_store_->service().add_accesses(lines));
+    for (const auto& save : saves) {
+      if (is_there(save.athlete)) STEELYARD_TRY(save.run(*saves_store_));
+    }
     return work->commit();
   };
   const auto written = write();

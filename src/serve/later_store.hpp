@@ -32,7 +32,10 @@ class SavedBefore {
 
 class LaterStore final : public store::Store {
  public:
-  using Save = std::function<Result<void>(store::Store& store)>;
+  struct Save {
+    std::string athlete;
+    std::function<Result<void>(store::Store& store)> run;
+  };
 
   LaterStore(store::Store& store, SavedBefore& before) : store_(store), before_(before) {}
 
@@ -56,7 +59,7 @@ class LaterStore final : public store::Store {
     return store_.open_questions(std::move(athlete));
   }
   [[nodiscard]] Result<void> save_call(const store::StoredCall& call) override {
-    return later([call](store::Store& s) { return s.save_call(call); });
+    return later(call.athlete, [call](store::Store& s) { return s.save_call(call); });
   }
   [[nodiscard]] Result<std::optional<store::StoredCall>> call(std::string_view athlete, Day date,
                                                               std::string_view command) override {
@@ -70,7 +73,7 @@ class LaterStore final : public store::Store {
       if (before_.is_new(key, digest(state.model_digest + state.bytes))) fresh.push_back(state);
     }
     if (fresh.empty()) return {};
-    return later([fresh](store::Store& s) { return s.save_states(fresh); });
+    return later(fresh.front().athlete, [fresh](store::Store& s) { return s.save_states(fresh); });
   }
   [[nodiscard]] Result<std::optional<store::StoredState>> state(std::string_view athlete, std::string_view target,
                                                                 Day day) override {
@@ -86,7 +89,7 @@ class LaterStore final : public store::Store {
       if (before_.is_new(key, content)) fresh.push_back(f);
     }
     if (fresh.empty()) return {};
-    return later([fresh](store::Store& s) { return s.save_forecasts(fresh); });
+    return later(fresh.front().athlete, [fresh](store::Store& s) { return s.save_forecasts(fresh); });
   }
   [[nodiscard]] Result<std::vector<store::StoredForecast>> forecasts(std::string_view athlete) override {
     return store_.forecasts(athlete);
@@ -99,8 +102,9 @@ class LaterStore final : public store::Store {
   [[nodiscard]] static tl::unexpected<Error> only_reads() {
     return fail(Errc::failed, "this connection to the store only reads");
   }
-  [[nodiscard]] Result<void> later(Save save) {
-    saves_.push_back(std::move(save));
+  /// States and forecasts come in lots of one athlete.
+  [[nodiscard]] Result<void> later(const std::string& athlete, std::function<Result<void>(store::Store&)> run) {
+    saves_.push_back({athlete, std::move(run)});
     return {};
   }
 

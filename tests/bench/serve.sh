@@ -73,5 +73,35 @@ run "service, 9 reads and 1 write" "http://127.0.0.1:$port$route" -s "$work/mixe
 mixed=$last
 run "service, GET metrics (no store)" "http://127.0.0.1:$port/metrics"
 bare=$last
+
+# Slow clients: 500 connections that never finish their header, and what eight others notice of them.
+ulimit -n 4096 2>/dev/null || true
+p99() {  # milliseconds
+  wrk -t1 -c8 -d"$(((seconds + 2) / 3))s" --latency "http://127.0.0.1:$port$route" |
+    awk '$1 == "99%" { x = $2; print x ~ /us$/ ? x / 1000 : x ~ /ms$/ ? x + 0 : x * 1000 }'
+}
+idle=()
+hold() {
+  for _ in $(seq 500); do
+    exec {fd}<>"/dev/tcp/127.0.0.1/$port"
+    printf 'GET / HTTP/1.1\r\nHo' >&"$fd"
+    idle+=("$fd")
+  done
+}
+let_go() {
+  for fd in "${idle[@]}"; do exec {fd}>&-; done
+  idle=()
+}
+alone=()
+beside=()
+for _ in 1 2 3 4 5; do  # by turns, so that the machine's other work falls on both
+  alone+=("$(p99)")
+  hold
+  beside+=("$(p99)")
+  let_go
+done
+median() { printf '%s\n' "$@" | sort -g | sed -n 3p; }
+printf 'eight connections, p99 of five runs: %s ms alone, %s ms beside 500 idle ones (%s; %s)\n' \
+  "$(median "${alone[@]}")" "$(median "${beside[@]}")" "${alone[*]}" "${beside[*]}"
 awk -v f="$files" -v r="$reads" -v m="$mixed" -v b="$bare" 'BEGIN {
   printf "ratio to the file server: reads %.4f, mixed %.4f, without the store %.2f\n", r / f, m / f, b / f }'

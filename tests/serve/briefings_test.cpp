@@ -171,6 +171,23 @@ TEST_F(BriefingsTest, AreFilesForTheirOwnerOnlyAndGoWithWhomTheyTellOf) {
             (std::set<std::string>{"2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc", "2026-11-23-week-far"}));
 }
 
+TEST_F(BriefingsTest, OfSomebodyWhoIsErasedWhileTheyAreWorkedOutAreNotKept) {
+  context.now = utc(11, 24, 12);
+  int asked = 0;
+  const auto report = make_briefings(context, options, [&] {
+    ++asked;  // before each is worked out, and in its transaction
+    if (asked == 1) {
+      EXPECT_TRUE(app::erase(context, "berlin"));
+    }
+    return Result<bool>(true);
+  });
+  ASSERT_TRUE(report);
+  for (const auto& b : waiting()) {
+    EXPECT_NE(b.subject, "berlin");
+    EXPECT_EQ(b.json.find("berlin"), std::string::npos) << b.kind;
+  }
+}
+
 TEST_F(BriefingsTest, FilesThatCannotBeRemovedAreNamed) {
   make(utc(11, 24, 12));
   deliver();

@@ -245,6 +245,40 @@ TEST_F(DaemonTest, TheOtherTakesInboxAndBriefingsOverWhenTheLeaderIsKilled) {
   EXPECT_EQ(has_briefing_of("a1"), 1) << "made by the first, and not again";
 }
 
+TEST_F(DaemonTest, ReadsWhatWasThereAtTheStartAndLooksByItselfWhereFoldersTellNothing) {
+  fs::create_directories(inbox);
+  std::ofstream(inbox + "/before.csv") << bar_rows(0, 5);
+  const Process service(folder.file("log"), serve({"--inbox", inbox, "--inbox-poll", "1"}));
+  ASSERT_NE(service.port(), 0);
+  EXPECT_TRUE(Process::eventually([&] { return is_done("before.csv"); })) << service.log();
+  std::ofstream(inbox + "/later.csv") << bar_rows(100, 5);
+  EXPECT_TRUE(Process::eventually([&] { return is_done("later.csv"); })) << service.log();
+  EXPECT_EQ(rows(), 10U);
+}
+
+TEST_F(DaemonTest, NothingComesBackOfWhomAnotherProcessErases) {
+  const Process service(folder.file("log"), serve());
+  const auto port = service.port();
+  const auto store = store::open_sqlite_store(data).value();
+  {
+    const auto held = store->begin("so that by-products have to wait", Instant{}).value();
+    EXPECT_EQ(status_in(ask(port, "GET", "/v1/athletes/a1/today?date=2026-11-23")), 200);
+    EXPECT_TRUE(service.says("event=not-saved-yet"));
+  }
+  ASSERT_TRUE(store->erase("a1"));
+  Athlete other;
+  other.athlete = "b1";
+  {
+    const auto entry = store->begin("test", Instant{}).value();
+    ASSERT_TRUE(entry->put(other));
+    ASSERT_TRUE(entry->commit());
+  }
+  EXPECT_EQ(status_in(ask(port, "GET", "/v1/athletes/b1/today?date=2026-11-23")), 200);
+  EXPECT_TRUE(Process::eventually([&] { return store->service().accesses("b1").value().size() == 1; }));
+  EXPECT_TRUE(store->service().accesses("a1").value().empty());
+  EXPECT_FALSE(store->call("a1", *parse_day("2026-11-23"), "today").value());
+}
+
 TEST_F(DaemonTest, SpeaksTlsWithACertificateAndTakesANewOneAtTheSignal) {
   Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
   ASSERT_EQ(token.wait(), 0);

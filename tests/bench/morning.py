@@ -90,16 +90,17 @@ def load(work, url):
     return rows, spent
 
 
-def sizes(folder):
+def sizes(folder, names):
     psql(folder, "vacuum analyze")
-    for name in ("sessions", "sets", "checks"):
+    for name in names:
         line = psql(
             folder,
-            f"select sum(pg_table_size(inhrelid)), sum(pg_indexes_size(inhrelid)), (select count(*) from steelyard.{name}) "
-            f"from pg_inherits where inhparent = 'steelyard.{name}'::regclass",
+            "select sum(pg_table_size(relid)), sum(pg_indexes_size(relid)), "
+            f"(select count(*) from steelyard.{name}) from (select relid from pg_partition_tree('steelyard.{name}') where "
+            f"isleaf union select 'steelyard.{name}'::regclass) as pieces",
         )
         table, index, count = (int(x) for x in line.split("|"))
-        print(f"  {name}: {table / count:.0f} bytes a row, {index / count:.0f} in its index", flush=True)
+        print(f"  {name}: {count} rows, {table / max(count, 1):.0f} bytes a row, {index / max(count, 1):.0f} in its index")
     whole = int(psql(folder, "select pg_database_size('postgres')"))
     print(f"  whole database: {whole / 1e6:.0f} MB, {whole / lifters:.0f} bytes a lifter", flush=True)
 
@@ -192,7 +193,7 @@ def main():
         print(f"{lifters} lifters with {days} days of history:")
         rows, spent = load(work, url)
         print(f"  together {rows} rows in {spent:.1f} s, {rows / spent:.0f} rows/s")
-        sizes(folder)
+        sizes(folder, ("sessions", "sets", "checks"))
         with open(work / "log", "w") as log:
             service = subprocess.Popen([program, "serve", "--listen", "127.0.0.1:0", "--data", url], stderr=log)
         while not (found := re.search(r"event=listening.* port=(\d+)", (work / "log").read_text())):
@@ -202,6 +203,7 @@ def main():
         print(f"a day of 24 hours in {seconds:.0f} s:")
         wrong = replay(int(found.group(1)), moments())
         stored = int(psql(folder, f"select count(*) from steelyard.checks where date = {(today - datetime.date(1970, 1, 1)).days}"))
+        sizes(folder, ("calls", "states", "forecasts", "accesses"))
         print(f"  checks stored: {stored} of {lifters}")
         return 0 if stored == lifters and not wrong else 1
     finally:

@@ -21,7 +21,7 @@ export STEELYARD_DATA=$work/store.db
 pids+=($!)
 until grep -q event=listening "$work/log"; do kill -0 "${pids[0]}"; done
 port=$(sed -n 's/.*event=listening.* port=\([0-9]*\).*/\1/p' "$work/log")
-route=/v1/athletes/hc05/today?date=2026-11-23
+route='/v1/athletes/hc05/today?date=2026-11-23'
 
 mkdir -p "$work/www"
 chmod 755 "$work" "$work/www"

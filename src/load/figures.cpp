@@ -208,7 +208,7 @@ std::vector<DayFigures> figures(const DaySeries& series, const LoadModel& model,
     const bool shown =
         model.ewma.start == EwmaStart::first_load ? day.state != RatioState::uncertain : day.state == RatioState::known;
     ewma_figures(day, ewma, shown);
-    all.push_back(std::move(day));
+    all.push_back(day);
     if (own_history) history_figures(all, i, model);
   }
   return all;

@@ -84,8 +84,9 @@ void bind_value(Statement& s, int i, const std::vector<T>& v) {
 
 template <class T>
 [[nodiscard]] bool take(Result<T> parsed, T& out) {
-  if (parsed) out = *std::move(parsed);
-  return parsed.has_value();
+  if (!parsed) return false;
+  out = *std::move(parsed);
+  return true;
 }
 
 // Each answers whether the column held such a value; a store that nobody damaged always does.

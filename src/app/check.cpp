@@ -112,10 +112,16 @@ Result<std::size_t> store_check(Context& context, const Athlete& athlete, Day da
   STEELYARD_TRY_ASSIGN(const Morning morning, morning_of(context, athlete, day));
   std::vector<ColumnText> columns{{"athlete", athlete.athlete}, {"date", format_day(day)}};
   columns.insert(columns.end(), typed.begin(), typed.end());
+  // A night without sleep has no usual quality; filled in, it would make the night look like a slip.
+  const auto hours =
+      std::find_if(typed.begin(), typed.end(), [](const ColumnText& c) { return c.first == "sleep_hours"; });
+  const auto slept = hours == typed.end() ? std::nullopt : parse_number(hours->second);
+  const bool sleepless = slept && *slept <= context.models.limits.sleepless.sleepless_hours;
   if (as_usual) {
     for (const auto& [name, value] : morning.usual) {
       const bool named = std::any_of(typed.begin(), typed.end(), [&](const ColumnText& c) { return c.first == name; });
       const bool entered = morning.check && check_item(*morning.check, name);
+      if (sleepless && name == "sleep_quality") continue;
       if (!named && !entered) columns.emplace_back(name, format_number(value));
     }
   }

@@ -6,6 +6,7 @@
 
 #include "steelyard/app/zone.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/rotation.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -52,7 +53,9 @@ Result<Day> day_for(const Context& context, const Athlete& athlete, std::optiona
 }
 
 Result<AthleteLog> log_around(Context& context, std::string_view athlete, Day day) {
-  return context.store.log(athlete, day - Days{k_days_back}, day + Days{k_days_ahead});
+  STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete, day - Days{k_days_back}, day + Days{k_days_ahead}));
+  decide::fill_from_rotation(log, day, context.models);
+  return log;
 }
 
 }  // namespace steelyard::app

@@ -6,6 +6,7 @@
 
 #include "app/entry_writer.hpp"
 #include "steelyard/app/learn.hpp"
+#include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -77,6 +78,10 @@ class PlanChange {
   const std::string& lift_;
 };
 
+bool is_stop(const LiftCall& call) {
+  return std::find(call.actions.begin(), call.actions.end(), Action::stop_refer) != call.actions.end();
+}
+
 bool is_as_planned(const LiftCall& call) {
   return call.planned && *call.planned == call.call && !call.move;
 }
@@ -95,6 +100,27 @@ PlanRow as_called(const LiftCall& call, const std::optional<PlanRow>& planned, c
   return row;
 }
 
+std::string codes_of(const std::vector<Action>& actions) {
+  std::string text;
+  for (const Action action : actions) text += (text.empty() ? "" : " ") + std::string(action_code(action));
+  return text;
+}
+
+/// A stop is not a call that could be followed or overridden.
+Result<void> refuse_stop(const DayCall& call, const std::vector<LiftCall>& calls) {
+  const auto stopped = std::find_if(calls.begin(), calls.end(), is_stop);
+  if (stopped == calls.end()) return {};
+  std::string ids;
+  for (const Caution& c : call.cautions) {
+    if (c.urgency != Urgency::watch) ids += (ids.empty() ? "" : ", ") + c.id;
+  }
+  return fail(
+      Errc::not_allowed,
+      fmt::format("{} is stopped ({}), which is neither followed nor overridden: it ends with 'decide --cleared "
+                  "CAUTION --by practitioner', or '--by mistake' if it was entered wrongly",
+                  spoken_lift(stopped->lift), ids));
+}
+
 Result<void> keep_decisions(Context& context, const DayCall& call, const std::vector<LiftCall>& calls,
                             const Decision& pattern, std::vector<Decision>* kept = nullptr) {
   for (const LiftCall& one : calls) {
@@ -102,9 +128,21 @@ Result<void> keep_decisions(Context& context, const DayCall& call, const std::ve
     decision.athlete = call.athlete;
     decision.date = call.date;
     decision.lift = one.lift;
+    if (decision.follows) decision.reason = codes_of(one.actions);
     STEELYARD_TRY(context.store.save_decision(decision, context.now));
     if (kept != nullptr) kept->push_back(std::move(decision));
   }
+  return {};
+}
+
+/// Sets in gym shorthand become the day's session, unless the day has one already; other words stay words.
+Result<void> log_what_was_done(Context& context, const Athlete& athlete, Day day, const AthleteLog& log,
+                               std::string_view done) {
+  const bool known = std::any_of(log.sets.begin(), log.sets.end(), [&](const SetRow& s) { return s.date == day; });
+  if (done.empty() || known) return {};
+  auto parsed = understand(context, athlete, day, done, std::nullopt);
+  if (!parsed || parsed->sets.empty()) return {};
+  STEELYARD_TRY(log_session(context, *std::move(parsed), std::nullopt));
   return {};
 }
 
@@ -113,7 +151,9 @@ Result<void> keep_decisions(Context& context, const DayCall& call, const std::ve
 Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Day day,
                                     const std::optional<std::string>& lift) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(const auto calls, chosen(called.call, lift));
+  STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
+  if (lift || is_stopped(called.call)) STEELYARD_TRY(refuse_stop(called.call, calls));
+  std::erase_if(calls, is_stop);
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "decide --follow"));
   std::vector<PlanRow> written;
   for (const LiftCall& call : calls) {
@@ -134,9 +174,12 @@ Result<std::vector<Decision>> override_call(Context& context, const Athlete& ath
                                             std::string_view done) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
   STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
+  if (lift || is_stopped(called.call)) STEELYARD_TRY(refuse_stop(called.call, calls));
+  std::erase_if(calls, is_stop);
   const bool changed = !std::all_of(calls.begin(), calls.end(), is_as_planned);
   if (!lift && changed) std::erase_if(calls, is_as_planned);  // who names no lift speaks of what the call changed
   std::vector<Decision> kept;
+  STEELYARD_TRY(log_what_was_done(context, athlete, day, called.log, done));
   STEELYARD_TRY(keep_decisions(context, called.call, calls,
                                {.follows = false, .reason = std::string(reason), .done = std::string(done)}, &kept));
   return kept;

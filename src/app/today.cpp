@@ -33,6 +33,13 @@ Result<OneDay> one_day(Context& context, const Athlete& athlete, Day day) {
 Result<DayCall> call_of(Context& context, const OneDay& known, Day day) {
   const Athlete& athlete = known.log.athlete;
   DayCall call = decide::call_for(known.log, day, context.models, &known.learned);
+  // Once followed, the call that was followed stays the one that `why` repeats.
+  const bool followed = std::any_of(known.log.decisions.begin(), known.log.decisions.end(),
+                                    [&](const Decision& d) { return d.follows && d.date == day; });
+  if (followed) {
+    STEELYARD_TRY_ASSIGN(const auto kept, context.store.call(athlete.athlete, day, "today"));
+    if (kept) return call;
+  }
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
                                          .command = "today",

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "bounds.hpp"
+#include "candidates.hpp"
 #include "order_search.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/gear.hpp"
@@ -72,7 +73,7 @@ std::vector<std::vector<std::string>> groups_of(const Morning& m, const std::vec
 /// The last day on which this lift may be heavy before the meet; none = no meet within reach.
 std::optional<Day> last_heavy_day(const Morning& m, std::string_view lift) {
   const auto& last = m.models->limits.meet.last_heavy_days;
-  const auto found = last.find(std::string(lift));
+  const auto found = last.find(meet_lift(m, lift));
   if (!m.days_to_meet || *m.days_to_meet < 0 || found == last.end()) return std::nullopt;
   return m.today + Days{*m.days_to_meet - found->second[0]};
 }
@@ -90,13 +91,13 @@ OrderCell cell_of(const Morning& m, std::string_view lift, Day day, const PlanRo
   const auto last = last_heavy_day(m, lift);
   const int to_meet = m.days_to_meet ? *m.days_to_meet - days_between(m.today, day) : 1000;
   const LiftModel* model = m.models->lifts.find(lift);
-  const int to_match = m.days_to_match ? *m.days_to_match - days_between(m.today, day) : 1000;
-  const bool legs_before_match =
-      model != nullptr && model->lower_body && to_match >= 0 && to_match < m.models->limits.meet.match_days;
+  const bool legs_near_match = model != nullptr && model->lower_body && near_match(m, day);
   const bool after_meet = to_meet < 0 && -to_meet <= m.models->limits.meet.easy_days_after;
   const bool closing = to_meet >= 0 && to_meet <= m.models->limits.meet.light_days;
-  cell.may_heavy = !(last && day > *last && to_meet >= 0) && !legs_before_match && !after_meet;
-  cell.may_volume = !legs_before_match && !after_meet && !closing;
+  const bool peaking = last && day > *last && to_meet >= 0;
+  cell.may_heavy = !peaking && !legs_near_match && !after_meet;
+  // What is written stands up to the last days; nothing long is moved in beside the end of a taper.
+  cell.may_volume = !legs_near_match && !after_meet && !closing && (!peaking || cell.planned == DayKind::volume);
   return cell;
 }
 
@@ -160,10 +161,14 @@ Group problem_of(const Morning& m, const DayCall& call, std::vector<std::string>
   return group;
 }
 
+/// What a lift does on a day of that kind: the row written for it, else the week's own row of that kind wherever it
+/// stood. Work that is not written comes down over a taper.
 Prescription work_of(const Morning& m, std::string_view lift, DayKind kind, Day day, const std::vector<PlanRow>& plan) {
+  if (const PlanRow* row = row_of(m.log->plan, lift, day); row != nullptr && row->kind == kind)
+    return planned_work(*row, m);
   Prescription work = usual_work(kind, lift, m);
   const int week = week_index(m.today, day);
-  for (const PlanRow& row : plan) {  // the week's own row of that kind, wherever it stood
+  for (const PlanRow& row : plan) {
     if (row.lift == lift && row.kind == kind && week_index(m.today, row.date) == week && row.date >= m.today - Days{7})
       work = planned_work(row, m);
   }
@@ -171,12 +176,11 @@ Prescription work_of(const Morning& m, std::string_view lift, DayKind kind, Day 
   const int to_meet = m.days_to_meet ? *m.days_to_meet - days_between(m.today, day) : -1;
   if (to_meet < 0 || to_meet > meet.taper_days || kind == DayKind::heavy) return work;
   work.sets = std::max(1, static_cast<int>(std::lround(work.sets * meet.taper_volume_share)));
-  if (to_meet <= meet.light_days) work.percent = std::min(work.percent, meet.light_percent);
   return work;
 }
 
+/// Takes the order of kinds into the days.
 void fill_days(const Morning& m, const Group& group, const std::vector<PlanRow>& plan, Ahead& out) {
-  const Gear gear = gear_of(m.log->athlete, m.models->lifts);
   for (std::size_t d = 0; d < group.order.days.size(); ++d) {
     for (std::size_t l = 0; l < group.lifts.size(); ++l) {
       const DayKind kind = group.order.days[d][l];
@@ -186,12 +190,87 @@ void fill_days(const Morning& m, const Group& group, const std::vector<PlanRow>&
       AheadLift lift{.lift = group.lifts[l], .work = {.kind = kind}, .changed = kind != planned};
       if (row_of(m.log->plan, group.lifts[l], day.date) != nullptr) lift.planned = planned;
       if (kind != DayKind::rest) lift.work = work_of(m, group.lifts[l], kind, day.date, plan);
-      const auto max = std::find_if(m.log->maxes.rbegin(), m.log->maxes.rend(),
-                                    [&](const TrainingMax& t) { return t.lift == group.lifts[l]; });
-      if (max != m.log->maxes.rend() && lift.work.sets > 0)
-        lift.weight_kg = loadable(lift.work.percent / 100 * max->training_max_kg, gear, Rounding::nearest);
       day.lifts.push_back(std::move(lift));
     }
+  }
+}
+
+PlanRow row_for(const AheadLift& lift, std::string_view athlete, Day day) {
+  PlanRow row{.athlete = std::string(athlete), .date = day, .lift = lift.lift, .kind = lift.work.kind};
+  if (lift.work.sets > 0) row.sets = lift.work.sets;
+  if (lift.work.reps > 0) row.reps = lift.work.reps;
+  if (lift.work.percent > 0) row.percent = lift.work.percent;
+  return row;
+}
+
+/// A day that went as called, so that the days after it see a lifter who trains.
+void train(AthleteLog& log, const AheadDay& day, const Models& models) {
+  bool trained = false;
+  for (const AheadLift& lift : day.lifts) {
+    if (lift.work.sets == 0 || lift.work.kind == DayKind::rest) continue;
+    const auto kind = models.day_kinds.kinds.find(lift.work.kind);
+    SetRow set{.athlete = log.athlete.athlete, .date = day.date, .lift = lift.lift, .reps = lift.work.reps};
+    set.sets = lift.work.sets;
+    if (lift.work.percent > 0) set.percent = lift.work.percent;
+    if (kind != models.day_kinds.kinds.end()) set.rpe = kind->second.target_rpe;
+    log.sets.push_back(std::move(set));
+    trained = true;
+  }
+  const bool entered =
+      std::any_of(log.sessions.begin(), log.sessions.end(), [&](const Session& s) { return s.date == day.date; });
+  if (!trained || entered) return;
+  Session session{.athlete = log.athlete.athlete, .date = day.date};
+  session.kind = day.lifts.front().work.kind;
+  log.sessions.push_back(std::move(session));
+}
+
+/// The limits of that morning that do not wait for its check: calendar, break, illness, pain, age.
+void hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, AheadLift& lift,
+                 std::vector<std::string>& why) {
+  if (const Caution* closed = signs.closes(lift.lift)) {
+    lift.work = {.kind = DayKind::rest};
+    lift.changed = true;
+    why.push_back(closed->say);
+    return;
+  }
+  auto bounds = bounds_of(m, signs, f, {});
+  std::erase_if(bounds, [](const Bound& b) { return b.shown.id == "load" || b.shown.id == "minutes"; });
+  if (std::all_of(bounds.begin(), bounds.end(), [](const Bound& b) { return b.shown.held; })) return;
+  const Prescription before = lift.work;
+  lift.work = choose(candidates(m, f, planned_work(f.plan, m), std::nullopt), bounds).work;
+  if (lift.work == before) return;
+  lift.changed = true;
+  for (const Bound& b : bounds) {
+    if (!b.shown.held && !b.shown.say.empty()) why.push_back(b.shown.say);
+  }
+}
+
+/// Goes through the days as if each morning were usual and each session done as laid out.
+void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
+  AthleteLog log = *m.log;
+  std::erase_if(log.plan, [&](const PlanRow& row) { return row.date > m.today; });
+  train(log, out.days.front(), *m.models);
+  for (AheadDay& day : out.days) {
+    if (day.date == m.today || day.lifts.empty()) continue;
+    for (const AheadLift& lift : day.lifts) {
+      if (lift.work.kind != DayKind::rest) log.plan.push_back(row_for(lift, log.athlete.athlete, day.date));
+    }
+    const Morning morning = look_at(log, day.date, *m.models);
+    const Signs signs = signs_of(morning);
+    const Gear gear = gear_of(log.athlete, m.models->lifts);
+    for (const LiftFacts& f : morning.lifts) {
+      const auto lift =
+          std::find_if(day.lifts.begin(), day.lifts.end(), [&](const AheadLift& l) { return l.lift == f.lift; });
+      std::vector<std::string> because;
+      hold_limits(morning, signs, f, *lift, because);
+      for (const std::string& text : because) {
+        const bool said = std::any_of(why.begin(), why.end(), [&](const std::string& w) { return w.ends_with(text); });
+        if (!said) why.push_back(fmt::format("{} {}: {}", weekday_name(day.date), format_day(day.date), text));
+      }
+      if (f.training_max_kg && lift->work.sets > 0 && lift->work.percent > 0)
+        lift->weight_kg = loadable(lift->work.percent / 100 * *f.training_max_kg, gear, Rounding::nearest);
+    }
+    train(log, day, *m.models);
   }
 }
 
@@ -218,6 +297,17 @@ void say_missing(const Morning& m, const Group& group, Ahead& out) {
       }
     }
   }
+}
+
+/// As the plan lists them, the main lift first.
+void sort_by_plan(AheadDay& day, const std::vector<PlanRow>& plan) {
+  const auto place = [&](const AheadLift& lift) {
+    const auto on_day = std::find_if(plan.begin(), plan.end(),
+                                     [&](const PlanRow& r) { return r.date == day.date && r.lift == lift.lift; });
+    return on_day != plan.end() ? on_day - plan.begin() : std::ssize(plan);
+  };
+  std::stable_sort(day.lifts.begin(), day.lifts.end(),
+                   [&](const AheadLift& a, const AheadLift& b) { return place(a) < place(b); });
 }
 
 void note_days(const Morning& m, Ahead& out) {
@@ -259,16 +349,30 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
     say_missing(m, group, out);
     changes += static_cast<std::size_t>(group.order.cost[3]);
   }
+  const std::size_t moved = changes;
+  std::vector<std::string> why;
+  for (AheadDay& day : out.days) sort_by_plan(day, plan);
+  walk_days(m, out, why);
+  for (const AheadDay& day : out.days) {
+    if (day.date == today) continue;
+    changes += static_cast<std::size_t>(
+        std::count_if(day.lifts.begin(), day.lifts.end(), [](const AheadLift& l) { return l.changed; }));
+  }
+  changes -= moved;
   if (plan.empty()) {
     out.say.push_back("Nothing is planned and no earlier week can be repeated: enter a plan first.");
+  } else if (changes == 0 && out.missing.empty()) {
+    out.say.push_back("The plan of the next two weeks holds every limit that is known today.");
   } else if (changes == 0) {
-    out.say.push_back("The plan of the next two weeks holds every limit as it is.");
+    out.say.push_back("Every day that is left stands as planned.");
   } else {
-    out.say.push_back(
-        fmt::format("{} changed against the plan, so that heavy days keep their distance and the heavy work is kept "
-                    "before the volume.",
-                    changes == 1 ? "One entry is" : fmt::format("{} entries are", changes)));
+    out.say.push_back(fmt::format("{} changed against the plan{}.",
+                                  changes == 1 ? "One entry is" : fmt::format("{} entries are", changes),
+                                  moved == 0 ? ""
+                                             : ", so that heavy days keep their distance and the heavy work is kept "
+                                               "before the volume"));
   }
+  out.say.insert(out.say.end(), why.begin(), why.end());
   if (m.days_to_meet && *m.days_to_meet >= 0 && *m.days_to_meet < k_horizon + models.limits.meet.taper_days) {
     std::vector<std::string> last;
     for (const auto& [lift, days] : models.limits.meet.last_heavy_days) {
@@ -276,7 +380,7 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
         last.push_back(fmt::format("{} {}", spoken_plural(m, lift), format_day(*day)));
     }
     out.say.push_back(
-        fmt::format("{} days to the meet.{}", *m.days_to_meet,
+        fmt::format("{} to the meet.{}", *m.days_to_meet == 1 ? "1 day" : fmt::format("{} days", *m.days_to_meet),
                     last.empty() ? "" : fmt::format(" Last heavy days at the latest: {}.", join_words(last))));
   }
   return out;

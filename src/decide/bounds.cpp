@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "expected.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 
@@ -207,11 +208,11 @@ void minutes(const Morning& m, const LiftFacts& f, const Prescription& plan, std
     b.shown.limit = needed;
     if (m.minutes_available && *m.minutes_available < needed) {
       b.most_sets = std::max(0, static_cast<int>((*m.minutes_available - before) / each));
-      b.shown.say =
-          fmt::format("{} minutes are enough for {} set{} of {} after the {}.", format_number(*m.minutes_available, 0),
-                      b.most_sets == 0 ? "no" : fmt::format("{}", b.most_sets), b.most_sets == 1 ? "" : "s",
-                      f.model != nullptr ? f.model->say : spoken_lift(f.lift),
-                      &f == &m.lifts.front() ? "warm-up" : "lifts before them");
+      b.shown.say = fmt::format("{} minutes are {} for {} set{} of {} after the {}.",
+                                format_number(*m.minutes_available, 0), b.most_sets == 0 ? "not enough" : "enough",
+                                b.most_sets == 0 ? "a" : fmt::format("{}", b.most_sets), b.most_sets <= 1 ? "" : "s",
+                                f.model != nullptr ? f.model->say : spoken_lift(f.lift),
+                                &f == &m.lifts.front() ? "warm-up" : "lifts before them");
       b.shown.would_hold_if = fmt::format("with {} minutes", format_number(std::ceil(needed), 0));
     }
   }
@@ -271,7 +272,23 @@ bool holds(const Bound& bound, const Prescription& work) {
          (reps_free || reps_of(work) <= bound.most_reps + hair);
 }
 
+namespace {
+
+/// Work of a lift that is no main lift and has no percentages: near failure, no weight is called.
+std::optional<Prescription> accessory_work(const PlanRow& row, const Models& models) {
+  const LiftModel* model = models.lifts.find(row.lift);
+  if (model == nullptr || model->main || row.percent || row.kind == DayKind::rest) return std::nullopt;
+  const auto& a = models.day_kinds.accessory;
+  return Prescription{.kind = row.kind,
+                      .sets = row.sets.value_or(static_cast<int>(a.sets.low)),
+                      .reps = row.reps.value_or(static_cast<int>(std::lround((a.reps.low + a.reps.high) / 2))),
+                      .percent = 0};
+}
+
+}  // namespace
+
 Prescription planned_work(const PlanRow& row, const Morning& m) {
+  if (const auto accessory = accessory_work(row, *m.models)) return *accessory;
   Prescription work = usual_work(row.kind, row.lift, m);
   if (row.sets) work.sets = *row.sets;
   if (row.reps) work.reps = *row.reps;
@@ -305,6 +322,35 @@ namespace {
 void leave_followed(Bound& b, const Prescription& plan) {
   b.most_reps = std::max(b.most_reps, static_cast<double>(reps_of(plan)));
   if (b.points_below_plan) b.most_percent = std::max(b.most_percent, plan.percent);
+}
+
+/// More than a set can hold: repetitions and percent that the rep-max curve and the upper end of the expected strength
+/// rule out, whatever was written.
+void possible(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const auto& limit = m.models->limits.possible;
+  Bound b;
+  b.shown = {.id = "possible", .unit = "% of the training max", .source = limit.source};
+  const auto curve = fit::RepMax::make(m.models->strength);
+  if (!curve || plan.reps <= 0 || plan.percent <= 0) {
+    bounds.push_back(std::move(b));
+    return;
+  }
+  const auto factor = curve->factor(plan.reps);
+  if (factor) {
+    const auto expected = expected_strength(m, f);
+    const double best = std::max(limit.most_percent, expected ? expected->high80 : 0);
+    b.shown.measured = plan.percent;
+    b.shown.limit = best / *factor;
+    if (plan.percent > *b.shown.limit) {
+      b.most_percent = *b.shown.limit;
+      b.shown.say =
+          fmt::format("{} repetitions at {} % are more than a set can hold: a slip in the plan? {} % at most.",
+                      plan.reps, format_number(plan.percent, 1), format_number(std::floor(b.most_percent), 0));
+      b.shown.would_hold_if =
+          fmt::format("with {} % or less for {} repetitions", format_number(std::floor(b.most_percent), 0), plan.reps);
+    }
+  }
+  bounds.push_back(std::move(b));
 }
 
 /// The chance that the planned set ends above its cap. It speaks when it is high, above what this lifter's days of that
@@ -356,6 +402,12 @@ bool followed_today(const Morning& m, const LiftFacts& f) {
                      [&](const Decision& d) { return d.follows && d.date == m.today && d.lift == f.lift; });
 }
 
+bool cut_by_followed_call(const Morning& m, const LiftFacts& f) {
+  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
+    return d.follows && d.date == m.today && d.lift == f.lift && is_lighter_call(d);
+  });
+}
+
 std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFacts& f,
                              const std::vector<Signal>& signals) {
   std::vector<Bound> bounds;
@@ -367,6 +419,7 @@ std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFac
   pain(m, signs, f, plan, bounds);
   minutes(m, f, plan, bounds);
   age(m, bounds);
+  possible(m, f, plan, bounds);
   margin(m, f, plan, bounds);
   calendar_bounds(m, signs, f, plan, signals, bounds);
   if (followed_today(m, f)) {

@@ -134,6 +134,17 @@ void illness(const Morning& m, const Signs& signs, const Prescription& plan, std
   bounds.push_back(std::move(b));
 }
 
+/// Repetitions of the largest planned day of this kind in the four weeks before the taper; without one, the plan's.
+int reps_before_taper(const Morning& m, const LiftFacts& f, const Prescription& plan) {
+  const Day taper = *m.log->athlete.meet_date - Days{m.models->limits.meet.taper_days};
+  int most = 0;
+  for (const PlanRow& row : m.log->plan) {
+    if (row.lift != f.lift || row.kind != plan.kind || row.date >= taper || row.date < taper - Days{28}) continue;
+    most = std::max(most, reps_of(planned_work(row, m)));
+  }
+  return most > 0 ? most : reps_of(plan);
+}
+
 void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
   const auto& t = m.models->limits.meet;
   Bound b;
@@ -149,6 +160,11 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
         "maxes.",
         to == -1 ? "The day after" : fmt::format("{} days after", -to));
     b.shown.would_hold_if = "a week after the meet";
+  } else if (to == 0) {
+    b.shown.limit = 0;
+    b.kinds = bit(DayKind::rest);
+    b.shown.say = "Today is the meet: no training before it. Warm up there as you have practised.";
+    b.shown.would_hold_if = "on another day";
   } else if (to >= 0 && to <= t.light_days) {
     b.shown.limit = t.light_days;
     b.kinds = k_easy_kinds;
@@ -156,15 +172,16 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
     b.shown.say = fmt::format("{} to the meet: off, or very light.", to == 1 ? "1 day" : fmt::format("{} days", to));
     b.shown.would_hold_if = "earlier in the taper";
   } else if (heavy_is_done(m, f)) {
-    const auto percent = t.after_percent.find(f.lift);
+    const std::string lift = meet_lift(m, f.lift);
+    const auto percent = t.after_percent.find(lift);
     b.most_percent = percent != t.after_percent.end() ? percent->second : m.models->limits.spacing.heavy_percent;
-    b.most_reps = std::max(1.0, std::floor(t.taper_volume_share * 2 * reps_of(plan)));
-    b.shown.limit = t.last_heavy_days.at(f.lift)[0];
+    b.most_reps = std::max(1.0, std::floor(t.taper_volume_share * reps_before_taper(m, f, plan)));
+    b.shown.limit = t.last_heavy_days.at(lift)[0];
     b.shown.say = fmt::format(
         "{} days to the meet: the heavy work is done. A few singles to triples at {} % or less, fast and clean, then "
         "go home; save the rest.",
         to, format_number(b.most_percent, 1));
-    b.shown.would_hold_if = fmt::format("{} days or more before the meet", t.last_heavy_days.at(f.lift)[0]);
+    b.shown.would_hold_if = fmt::format("{} days or more before the meet", t.last_heavy_days.at(lift)[0]);
   }
   bounds.push_back(std::move(b));
 
@@ -172,13 +189,20 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
   match.shown = {.id = "match", .limit = t.match_days, .unit = "days to the match", .source = t.source};
   if (m.days_to_match) match.shown.measured = *m.days_to_match;
   const bool legs = f.model != nullptr && f.model->lower_body;
-  if (legs && m.days_to_match && *m.days_to_match < t.match_days) {
+  const bool before = m.days_to_match && *m.days_to_match < t.match_days;
+  const bool after = !before && m.days_since_match && *m.days_since_match < t.match_days;
+  if (after) match.shown.measured = -*m.days_since_match;
+  if (legs && (before || after)) {
     match.kinds = k_easy_kinds | bit(DayKind::speed);
     match.most_percent = m.models->limits.spacing.heavy_percent;
     match.moves_heavy = Moves::yes;
-    match.shown.say = fmt::format("The match is {}: no heavy and no long sets for the legs.",
-                                  *m.days_to_match == 0 ? "today" : "tomorrow");
-    match.shown.would_hold_if = fmt::format("{} days or more before the match", t.match_days);
+    const int days = before ? *m.days_to_match : *m.days_since_match;
+    match.shown.say = fmt::format("The match {} {}: no heavy and no long sets for the legs.", before ? "is" : "was",
+                                  days == 0   ? "today"
+                                  : days == 1 ? (before ? "tomorrow" : "yesterday")
+                                  : before    ? fmt::format("in {} days", days)
+                                              : days_ago(days));
+    match.shown.would_hold_if = fmt::format("{} days or more {} the match", t.match_days, before ? "before" : "after");
   }
   bounds.push_back(std::move(match));
 }
@@ -191,8 +215,11 @@ void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, co
   b.shown = {.id = "exposure", .limit = e.days, .unit = "days without heavy work", .source = e.source};
   if (f.last_heavy) b.shown.measured = days_between(*f.last_heavy, m.today);
   const bool due = b.shown.measured && *b.shown.measured >= e.days && f.missed_heavy && plan.kind != DayKind::heavy;
+  const double planned_minutes =
+      f.missed_heavy ? m.models->limits.minutes.warmup + working_minutes(planned_work(*f.missed_heavy, m), *m.models)
+                     : 0;
   const bool clear = signals.empty() && m.usual_known && m.check != nullptr && !m.layoff && !heavy_is_done(m, f) &&
-                     !m.minutes_available &&
+                     (!m.minutes_available || *m.minutes_available >= planned_minutes) &&
                      (!m.days_to_match || *m.days_to_match >= m.models->limits.meet.match_days) &&
                      m.period.value_or(Intent::hard) == Intent::hard;
   const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
@@ -221,10 +248,19 @@ void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, co
 
 }  // namespace
 
+std::string meet_lift(const Morning& m, std::string_view lift) {
+  std::string code(lift);
+  for (const LiftModel* model = m.models->lifts.find(lift); model != nullptr; model = m.models->lifts.find(code)) {
+    if (model->variant_of.empty()) break;
+    code = model->variant_of;
+  }
+  return code;
+}
+
 bool heavy_is_done(const Morning& m, const LiftFacts& f) {
   if (!m.days_to_meet || *m.days_to_meet < 0) return false;
   const auto& last = m.models->limits.meet.last_heavy_days;
-  const auto found = last.find(f.lift);
+  const auto found = last.find(meet_lift(m, f.lift));
   return found != last.end() && *m.days_to_meet < found->second[0];
 }
 

@@ -26,8 +26,11 @@ void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   if (kind != m.models->day_kinds.kinds.end()) call.rpe_cap = kind->second.rpe_cap;
   if (!f.training_max_kg || call.call.sets == 0 || call.call.percent <= 0) return;
   const Gear gear = gear_of(m.log->athlete, m.models->lifts);
-  const bool planned = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::swap_to_heavy;
-  const Rounding rounding = planned && !followed_today(m, f) ? Rounding::nearest : Rounding::down;
+  const bool written = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::trim_sets;
+  const bool cut = (written && call.call.percent < call.planned->percent) ||
+                   (call.actions.front() == Action::run_as_planned && cut_by_followed_call(m, f)) ||
+                   (!written && call.actions.front() != Action::swap_to_heavy);
+  const Rounding rounding = cut ? Rounding::down : Rounding::nearest;  // less weight never rounds up to the plan's
   call.weight_kg = loadable(call.call.percent / 100 * *f.training_max_kg, gear, rounding);
   call.plates_per_side = plates_for(*call.weight_kg, gear).value_or(std::vector<double>{});
   call.warmup = warmup_ramp(call.call.percent, *f.training_max_kg, gear, m.models->lifts);
@@ -86,8 +89,7 @@ Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
   result.bounds = bounds_of(m, signs, f, result.signals);
   for (const Bound& b : result.bounds) call.limits.push_back(b.shown);
   if (plan.kind == DayKind::rest) {
-    call.actions = {signs.rest_only ? Action::rest : Action::run_as_planned};
-    if (!signs.rest_only) call.actions = {Action::rest};
+    call.actions = {Action::rest};
     return result;
   }
   const auto exchange = exchange_for(m, f, plan, result.bounds);

@@ -53,7 +53,7 @@ void trims(const Morning& m, const Prescription& plan, std::vector<Candidate>& o
   for (const Size& size : sizes) {
     for (int step = 0; step <= deepest; ++step) {
       const double percent = plan.percent - step * d.percent_step;
-      if (percent <= 0) break;
+      if (step > 0 && percent <= 0) break;  // work without a percentage stands as it is
       Candidate c{.work = {.kind = plan.kind, .sets = size.sets, .reps = size.reps, .percent = percent}};
       // A deep cut of weight is still the same lift: it stays nearer than another kind of day.
       c.distance =
@@ -184,9 +184,8 @@ std::optional<Move> find_place(const Morning& m, std::string_view lift, int earl
   for (int ahead = earliest; ahead < 7; ++ahead) {
     const Day day = m.today + Days{ahead};
     if (!m.available(day)) continue;
-    if (m.days_to_match && *m.days_to_match - ahead >= 0 && *m.days_to_match - ahead < models.limits.meet.match_days)
-      continue;
-    const auto last_heavy = models.limits.meet.last_heavy_days.find(std::string(lift));
+    if (model != nullptr && model->lower_body && near_match(m, day)) continue;
+    const auto last_heavy = models.limits.meet.last_heavy_days.find(meet_lift(m, lift));
     if (m.days_to_meet && *m.days_to_meet >= 0 && last_heavy != models.limits.meet.last_heavy_days.end() &&
         *m.days_to_meet - ahead < last_heavy->second[0])
       continue;

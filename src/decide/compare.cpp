@@ -196,7 +196,7 @@ std::vector<Option> options_of(const Scene& s) {
                                 same ? kind + " today, less of it" : std::string(word(s.chosen.work.kind)) + " today",
                                 s.chosen.work, day_if_heavy(s.chosen.work)));
     options.back().chosen = true;
-    if (same)
+    if (same && s.plan.sets * s.plan.reps > s.chosen.work.sets * s.chosen.work.reps)
       options.back().loses.push_back(fmt::format("{} of {} repetitions",
                                                  s.plan.sets * s.plan.reps - s.chosen.work.sets * s.chosen.work.reps,
                                                  s.plan.sets * s.plan.reps));
@@ -262,6 +262,11 @@ Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_v
     return result;  // a stop is not weighed against anything
   }
   const Prescription plan = planned_work(found->plan, m);
+  if (plan.kind == DayKind::rest) {
+    result.say.push_back(
+        fmt::format("Rest from {} is planned today, so there is nothing to compare.", spoken_plural(m, found->lift)));
+    return result;
+  }
   const auto signals = signals_of(m, *found);
   Scene scene{.m = m,
               .f = *found,

@@ -79,6 +79,12 @@ void bar_speed(const Morning& m, LiftFacts& f) {
   f.bar_percent = now->percent;
 }
 
+bool called_lighter(const Morning& m, std::string_view lift, Day day) {
+  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
+    return d.follows && d.date == day && d.lift == lift && is_lighter_call(d);
+  });
+}
+
 void performance(const Morning& m, LiftFacts& f) {
   f.strength = strength_points(*m.log, f.lift, m.today, *m.models);
   const LimitsModel& limits = m.models->limits;
@@ -87,10 +93,10 @@ void performance(const Morning& m, LiftFacts& f) {
   double sum = 0;
   double spread = 0;
   int n = 0;
-  for (std::size_t k = f.strength.size();
-       k-- > 0 && f.strength.size() - k <= static_cast<std::size_t>(compared.strength_sessions);) {
+  for (std::size_t k = f.strength.size(); k-- > 0 && n < compared.strength_sessions;) {
     const StrengthPoint& point = f.strength[k];
     if (point.date < recent) break;
+    if (called_lighter(m, f.lift, point.date)) continue;  // less was asked for
     std::vector<double> before;  // sessions of the same kind: the estimates of different kinds differ by their nature
     for (const StrengthPoint& other : f.strength) {
       if (other.kind == point.kind && other.date < recent &&

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/load/bar_work.hpp"
 #include "steelyard/load/figures.hpp"
 
@@ -79,16 +81,18 @@ void measure_sleep(Morning& m) {
   const int run = static_cast<int>(limits.signals.short_run_nights);
   const Day first = m.today - Days{run - 1};
   double sum = 0;
+  double longest = 0;
   int known = 0;
   for (const Dated& night : nights) {
     if (night.date < first || night.date > m.today) continue;
     sum += night.value;
+    longest = std::max(longest, night.value);
     ++known;
   }
   const auto before = series::usual(nights, first, limits.signals.usual_days);
   if (known < run || !before || before->n < limits.signals.least_checks) return;
   m.sleep_run_mean = sum / known;
-  m.sleep_run = before->mean - m.sleep_run_mean >= limits.signals.short_run_hours;
+  m.sleep_run = before->mean - m.sleep_run_mean >= limits.signals.short_run_hours && longest < before->mean;
 }
 
 /// Every item the same in every check of the last weeks: the sheet is ticked, not answered.
@@ -186,6 +190,19 @@ bool planned_high(const Morning& m) {
   return before > 0 && week > before;
 }
 
+/// Yesterday's weekly strain lies at or above that percentile of the lifter's own earlier ones; unknown = it counts.
+bool strain_is_high(const Morning& m) {
+  const DayFigures& last = m.figures.back();
+  std::vector<double> earlier;
+  for (const DayFigures& day : m.figures) {
+    if (day.week_strain_au && day.date < last.date) earlier.push_back(*day.week_strain_au);
+  }
+  if (!last.week_strain_au || earlier.empty()) return true;
+  const double below = static_cast<double>(
+      std::count_if(earlier.begin(), earlier.end(), [&](double x) { return x <= *last.week_strain_au; }));
+  return below >= m.models->limits.load.strain_percentile / 100 * static_cast<double>(earlier.size());
+}
+
 void measure_load(Morning& m) {
   const LoadModel& load = m.models->load;
   m.series = series::day_series(*m.log, m.today - Days{200}, m.today, m.today, load);
@@ -208,8 +225,8 @@ void measure_load(Morning& m) {
   m.load_explained = declared || (done_as_planned(m) && planned_high(m));
   m.week_above_high = last->state == RatioState::known && last->acute7_au && last->highest8_au && last->ratio_coupled &&
                       *last->acute7_au > *last->highest8_au && *last->ratio_coupled > load.ratio.band_high;
-  m.days_alike =
-      last->acute7_au.value_or(0) > 0 && (last->no_variation || last->monotony.value_or(0) >= load.monotony.alike);
+  m.days_alike = last->acute7_au.value_or(0) > 0 &&
+                 (last->no_variation || (last->monotony.value_or(0) >= load.monotony.alike && strain_is_high(m)));
 }
 
 void look_ahead(Morning& m) {
@@ -287,6 +304,21 @@ std::vector<PlanRow> plan_of(const std::vector<PlanRow>& plan, Day day) {
 bool is_heavy(const PlanRow& row, const Models& models) {
   if (row.percent) return *row.percent > models.limits.spacing.heavy_percent && row.kind != DayKind::speed;
   return row.kind == DayKind::heavy;
+}
+
+bool is_lighter_call(const Decision& decision) {
+  const auto words = split_words(decision.reason);
+  return std::any_of(words.begin(), words.end(), [](std::string_view w) {
+    return w == action_code(Action::trim_intensity) || w == action_code(Action::swap_to_speed) ||
+           w == action_code(Action::swap_to_volume) || w == action_code(Action::light_technique);
+  });
+}
+
+bool near_match(const Morning& m, Day day) {
+  const int apart = m.models->limits.meet.match_days;
+  return std::any_of(m.log->days_off.begin(), m.log->days_off.end(), [&](const DaysOff& off) {
+    return off.reason == OffReason::match && day > off.from - Days{apart} && day < off.to + Days{apart};
+  });
 }
 
 Morning look_at(const AthleteLog& log, Day today, const Models& models) {

@@ -123,6 +123,12 @@ struct Morning {
 
 [[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);
 
+/// The followed call took weight off or put another kind of day in the plan's place.
+[[nodiscard]] bool is_lighter_call(const Decision& decision);
+
+/// A match on this day, or fewer days before or after it than the legs need.
+[[nodiscard]] bool near_match(const Morning& morning, Day day);
+
 /// Fills what concerns one lift. `plan` = its row of today.
 [[nodiscard]] LiftFacts lift_facts(const Morning& morning, const PlanRow& plan);
 

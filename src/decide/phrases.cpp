@@ -90,6 +90,7 @@ bool is_negated(std::string_view before, const CautionsModel& model) {
     break;
   }
   if (words.empty()) return false;
+  if (is_one_of(words.back(), {"worse", "such", "like"})) return false;  // "never had worse chest pain" has it
   before.remove_prefix(static_cast<std::size_t>(words.front().data() - before.data()));
   return std::any_of(model.negations.begin(), model.negations.end(),
                      [&](const std::string& n) { return next_occurrence(before, n, 0) != std::string_view::npos; });
@@ -105,7 +106,7 @@ Phrase find_phrase(std::string_view note, std::string_view phrase, const Caution
     const bool negated = is_negated(std::string_view(text).substr(0, at), model);
     result.negated = negated && (result.negated || !result.found);
     result.found = true;
-    if (!negated) return result;
+    ++result.times;
   }
   return result;
 }

@@ -12,6 +12,7 @@ namespace steelyard::decide {
 
 struct Phrase {
   bool found = false;
+  int times = 0;  ///< occurrences
   /// Every occurrence has a negation within the three words before it in the same part of the sentence, or follows a
   /// denied sign in a list ("no chest pain, dizziness or fever").
   bool negated = false;

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/rotation.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/learn/worth.hpp"
 #include "steelyard/load/figures.hpp"
@@ -96,8 +97,9 @@ void about_calendar(const Morning& m, const LiftFacts& f, const LiftCall& call, 
   if (call.call.kind == DayKind::heavy && m.days_to_meet && *m.days_to_meet >= 0 &&
       *m.days_to_meet <= 7 * m.models->day_kinds.before_meet.weeks && !heavy_is_done(m, f) &&
       is(call, Action::run_as_planned)) {
-    out.push_back(fmt::format("{} days to the meet: {} % is right for this phase. Leave a repetition in reserve.",
-                              *m.days_to_meet, format_number(call.call.percent, 1)));
+    out.push_back(fmt::format("{} to the meet: {} % is right for this phase. Leave a repetition in reserve.",
+                              *m.days_to_meet == 1 ? "1 day" : fmt::format("{} days", *m.days_to_meet),
+                              format_number(call.call.percent, 1)));
   }
   for (const PlanRow& row : m.ahead) {
     const bool next_heavy = row.lift == f.lift && row.kind == DayKind::heavy && days_between(m.today, row.date) <= 3;
@@ -138,7 +140,8 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   for (const Bound& b : bounds) {
     if (!b.shown.held && !b.shown.say.empty()) out.push_back(b.shown.say);
   }
-  const bool ordinary = is(call, Action::run_as_planned) && signs.cautions.empty();
+  const bool ordinary =
+      is(call, Action::run_as_planned) && signs.cautions.empty() && signs.asks.empty() && !signs.distress;
   if (signals.size() == 1 && is(call, Action::run_as_planned)) out.push_back(single_sign(m, f, signals.front()));
   const bool said = !signals.empty() && std::any_of(bounds.begin(), bounds.end(), [&](const Bound& b) {
     const bool same = (b.shown.id == "soreness-movers" && signals.front().kind == SignalKind::soreness) ||
@@ -170,12 +173,16 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
 
 std::vector<std::string> about_data(const Morning& m) {
   std::vector<std::string> out;
+  const bool rotates = std::any_of(m.log->plan.begin(), m.log->plan.end(), [&](const PlanRow& row) {
+    return row.date == m.today && row.note == k_rotation_note;
+  });
+  if (rotates) out.push_back("No plan is written: today's kinds come from the rotation over your weekdays.");
   const int needed = 21;
   if (m.history_days > 0 && !m.usual_known && m.history_days < 28) {
     out.push_back(
-        fmt::format("{} days of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
+        fmt::format("{} of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
                     "warm-ups decide. About three weeks ({} days) of checks are needed.",
-                    m.history_days, needed));
+                    m.history_days == 1 ? "1 day" : fmt::format("{} days", m.history_days), needed));
   } else if (m.history_days <= 0) {
     out.push_back(
         "Nothing was entered before today: the plan and the warm-ups decide. About three weeks of checks are needed to "
@@ -188,10 +195,10 @@ std::vector<std::string> about_data(const Morning& m) {
         "you were off, take about 5 % and one set off. Until you say, the careful version applies.",
         m.layoff->days));
   } else if (last != nullptr && last->state == RatioState::uncertain) {
-    out.push_back(fmt::format("{} of the last 28 days were not entered, so no load ratio is shown: a gap is not rest.",
-                              last->unlogged_of_28));
+    out.push_back(fmt::format("{} of the last 28 days {} not entered, so no load ratio is shown: a gap is not rest.",
+                              last->unlogged_of_28, last->unlogged_of_28 == 1 ? "was" : "were"));
   }
-  if (m.check == nullptr) out.push_back("No morning check today: the plan stands, and the warm-ups decide.");
+  if (m.check == nullptr) out.push_back("No morning check today: the warm-ups decide.");
   return out;
 }
 

@@ -40,12 +40,15 @@ enum class Raised { no, yes, denied };
 
 /// "nearly passed out" holds "passed out": the longer phrase of another sign speaks alone.
 bool covered_by_longer(std::string_view note, const std::string& phrase, const CautionsModel& model) {
-  return std::any_of(model.signs.begin(), model.signs.end(), [&](const SignModel& other) {
-    return std::any_of(other.words.begin(), other.words.end(), [&](const std::string& longer) {
-      return longer.size() > phrase.size() && longer.find(phrase) != std::string::npos &&
-             find_phrase(note, longer, model).found;
-    });
-  });
+  const int alone = find_phrase(note, phrase, model).times;
+  int inside = 0;
+  for (const SignModel& other : model.signs) {
+    for (const std::string& longer : other.words) {
+      if (longer.size() > phrase.size() && longer.find(phrase) != std::string::npos)
+        inside += find_phrase(note, longer, model).times;
+    }
+  }
+  return inside >= alone;
 }
 
 Raised raised(const SignModel& sign, const DayNotes& day, const CautionsModel& model, std::string& denied_words) {

@@ -94,33 +94,25 @@ std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& cal
   const std::string raise =
       as_planned && heavy ? fmt::format("the last set may go up one small step, {} points", format_number(step, 1))
                           : std::string("stay with the call");
+  std::string speed;
   if (f.bar && f.bar->usual) {
-    const double usual = f.bar->usual->mean;
-    const double room = std::max(f.bar->usual->sd, usual * m.models->limits.signals.bar_floor_percent / 100) *
-                        m.models->limits.signals.odd_sd;
-    const std::string speed =
-        fmt::format("Your first warm-up at {} % moved at {} m/s, usually {}.", format_number(f.bar_percent, 1),
-                    fmt::format("{:.2f}", f.bar->value), fmt::format("{:.2f}", usual));
-    if (f.bar->worse_by <= -m.models->limits.signals.odd_sd) {
-      return fmt::format("{} The bar is fast today: if the next warm-up is fast too, {}.", speed, raise);
-    }
-    return fmt::format(
-        "{} If the next warm-up is at {} m/s or slower, take {} to {} % off; otherwise run it as called. {}", speed,
-        fmt::format("{:.2f}", usual - room), format_number(step, 1), format_number(2 * step, 1),
-        call.call.kind == DayKind::speed ? "End the session when the bar no longer moves fast."
-                                         : "Decide again at the bar.");
+    speed = fmt::format("Your first warm-up at {} % moved at {} m/s, usually {}; that is in this call. ",
+                        format_number(f.bar_percent, 1), fmt::format("{:.2f}", f.bar->value),
+                        fmt::format("{:.2f}", f.bar->usual->mean));
   }
   if (call.call.kind == DayKind::speed) {
-    return fmt::format(
-        "Let the last warm-up set decide: if it does not move fast, take {} to {} % off; end the session when the bar "
-        "no longer moves fast.",
-        format_number(step, 1), format_number(2 * step, 1));
+    return speed + fmt::format(
+                       "Let the last warm-up set decide: if it does not move fast, take {} to {} % off; end the "
+                       "session when the bar "
+                       "no longer moves fast.",
+                       format_number(step, 1), format_number(2 * step, 1));
   }
-  return fmt::format(
-      "Let the last warm-up set decide at the bar: at RPE {} or more it is heavier than usual, take {} to {} % off; at "
-      "RPE {} or less {}; between them run it as called. Stop a set that would pass RPE {}.",
-      format_number(bar.heavier_rpe, 1), format_number(step, 1), format_number(2 * step, 1),
-      format_number(bar.lighter_rpe, 1), raise, format_number(call.rpe_cap.value_or(9), 1));
+  return speed +
+         fmt::format(
+             "Let the last warm-up set decide: at RPE {} or more it is heavier than usual, take {} to {} % off; at "
+             "RPE {} or less {}; between them run it as called. Stop a set that would pass RPE {}.",
+             format_number(bar.heavier_rpe, 1), format_number(step, 1), format_number(2 * step, 1),
+             format_number(bar.lighter_rpe, 1), raise, format_number(call.rpe_cap.value_or(9), 1));
 }
 
 std::string other_lifts(const Morning& m, const std::vector<LiftCall>& calls) {

@@ -318,6 +318,11 @@ void bind(Section& top, LimitsModel& out) {
 
   bind_age(top.table("age"), out);
 
+  auto possible = top.table("possible");
+  possible.source(out.possible.source);
+  possible.number("most_percent", out.possible.most_percent, 100, 150);
+  possible.done();
+
   auto margin = top.table("margin");
   margin.source(out.margin.source);
   margin.number("chance", out.margin.chance, 1, 99);

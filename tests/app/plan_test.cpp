@@ -163,14 +163,40 @@ TEST_F(Decisions, FollowOfAMoveWritesBothDays) {
 }
 
 TEST_F(Decisions, OverrideKeepsTheReasonAndLeavesThePlan) {
-  const std::string before = digest();
+  const auto before = on(k_monday);
   const auto kept = override_call(context, lifter(), k_monday, "squat", "the bar flew", "squat 130 3x4 @7");
   ASSERT_TRUE(kept) << kept.error().text();
-  EXPECT_EQ(digest(), before);
+  EXPECT_EQ(on(k_monday), before);
+  const auto sets = log().sets;
+  ASSERT_EQ(sets.size(), 1U) << "the next morning knows what was done";
+  EXPECT_EQ(sets[0].weight_kg, 130);
   ASSERT_EQ(log().decisions.size(), 1U);
   EXPECT_FALSE(log().decisions[0].follows);
   EXPECT_EQ(log().decisions[0].reason, "the bar flew");
   EXPECT_EQ(override_call(context, lifter(), k_monday, "curl", "x", "").error().code, Errc::no_input);
+}
+
+TEST_F(Decisions, AStopIsNeitherFollowedNorOverridden) {
+  read("athlete,date,symptoms\na1,2026-11-23,chest-pressure\n");
+  const auto before = on(k_monday);
+  for (const auto& refused :
+       {follow(context, lifter(), k_monday, std::nullopt).map([](const auto&) {}),
+        override_call(context, lifter(), k_monday, std::nullopt, "feel fine", "").map([](const auto&) {})}) {
+    ASSERT_FALSE(refused);
+    EXPECT_EQ(refused.error().code, Errc::not_allowed);
+    EXPECT_NE(refused.error().text().find("--cleared"), std::string::npos);
+  }
+  EXPECT_EQ(on(k_monday), before);
+  EXPECT_TRUE(log().decisions.empty());
+}
+
+TEST_F(Decisions, WhyRepeatsTheCallThatWasFollowed) {
+  read("athlete,date,sleep_hours,symptoms\na1,2026-11-23,7,fever\n");
+  ASSERT_TRUE(today(context, lifter(), k_monday));
+  const auto first = why(context, lifter(), k_monday, "today").value();
+  ASSERT_TRUE(follow(context, lifter(), k_monday, std::nullopt));
+  ASSERT_TRUE(today(context, lifter(), k_monday));
+  EXPECT_EQ(why(context, lifter(), k_monday, "today").value().text, first.text);
 }
 
 TEST_F(Decisions, OnlyAnOpenCautionCanBeCleared) {

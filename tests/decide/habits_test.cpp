@@ -77,6 +77,7 @@ TEST(FollowedCall, IsNotCutASecondTime) {
       << "a plan that nobody followed is cut";
   log.decisions.push_back(
       {.athlete = "ada", .date = k_today, .lift = "squat", .follows = true, .reason = "", .done = ""});
+  for (const Action action : first.actions) log.decisions.back().reason += std::string(action_code(action)) + " ";
   const LiftCall again = call_for(log, k_today, shipped_models()).calls[0];
   EXPECT_EQ(again.actions, std::vector{Action::run_as_planned});
   EXPECT_EQ(again.call, first.call);

@@ -551,5 +551,110 @@ TEST(Compare, GivesNoSpacingToADayWithoutWork) {
   EXPECT_FALSE(options.back().hours_after);
 }
 
+TEST(Compare, HasNothingToWeighOnADayOfRest) {
+  Case c;
+  AthleteLog log = c.builder.with(c.morning);
+  for (PlanRow& row : log.plan) {
+    if (row.date != k_heavy_day || row.lift != "squat") continue;
+    row.kind = DayKind::rest;
+    row.sets = row.reps = std::nullopt;
+    row.percent.reset();
+  }
+  const auto rested = compare(log, k_heavy_day, "squat", shipped_models());
+  EXPECT_TRUE(rested.options.empty());
+  EXPECT_THAT(rested.say, Contains(HasSubstr("Rest from squats is planned today")));
+}
+
+// A trim of sets leaves the weight of the plan; only less weight is rounded down.
+// 12 repetitions at 90 %: by every published rep-max curve a set ends near 4 there (handbook table: 4 at 90 %).
+TEST(Possible, WorkThatNoSetCanHoldIsCutWhateverWasWritten) {
+  Case c;
+  AthleteLog log = c.builder.with(c.morning);
+  const auto write = [&](int reps, double percent) {
+    for (PlanRow& row : log.plan) {
+      if (row.date != k_heavy_day || row.lift != "squat") continue;
+      row.reps = reps;
+      row.percent = percent;
+    }
+    return call_for(log, k_heavy_day, shipped_models()).calls.at(0);
+  };
+  EXPECT_FALSE(limit(write(12, 90), "possible").held);
+  EXPECT_LT(write(12, 90).call.percent, 90);
+  EXPECT_FALSE(limit(write(3, 150), "possible").held);
+  EXPECT_TRUE(limit(write(4, 82.5), "possible").held);
+  EXPECT_TRUE(limit(write(2, 95), "possible").held);
+}
+
+TEST(Call, OfFewerSetsKeepsThePlannedWeight) {
+  Case c;
+  const auto planned = c.squat().weight_kg;
+  c.morning.minutes_available = 24;
+  const LiftCall call = c.squat();
+  ASSERT_EQ(call.actions, std::vector{Action::trim_sets});
+  EXPECT_EQ(call.weight_kg, planned);
+}
+
+TEST(Match, KeepsTheLegsEasyTheDayAfterAsWell) {
+  Case c;
+  c.off(1, 1, OffReason::match);
+  expect_broken(c.squat(), "match");
+  EXPECT_EQ(limit(c.squat(), "match").measured, -1);
+  EXPECT_THAT(limit(c.squat(), "match").say, HasSubstr("was yesterday"));
+  EXPECT_EQ(c.bench().actions, k_as_planned);
+  Case two;
+  two.off(2, 2, OffReason::match);
+  expect_as_planned(two.squat(), "match");
+}
+
+TEST(Meet, HoldsForVariantsAndOnTheDayItself) {
+  Case c;
+  c.log().athlete.meet_date = k_heavy_day + Days{5};
+  AthleteLog log = c.builder.with(c.morning);
+  for (PlanRow& row : log.plan) {
+    if (row.date == k_heavy_day && row.lift == "squat") row.lift = "paused-squat";
+  }
+  const DayCall call = call_for(log, k_heavy_day, shipped_models());
+  EXPECT_FALSE(limit(call.calls.at(0), "meet").held) << "the meet knows the squat";
+  log.athlete.meet_date = k_heavy_day;
+  const DayCall meet = call_for(log, k_heavy_day, shipped_models());
+  EXPECT_EQ(meet.calls.at(0).call.kind, DayKind::rest);
+  EXPECT_THAT(meet.say, Contains(HasSubstr("Today is the meet")));
+}
+
+TEST(Sleep, OneVeryShortNightIsNotSeveral) {
+  Case c;
+  c.check_of(1).sleep_hours = 8.5;
+  c.check_of(2).sleep_hours = 8;
+  c.morning.sleep_hours = 3.5;
+  EXPECT_THAT(c.day().say, Not(Contains(HasSubstr("several short nights"))));
+  c.check_of(1).sleep_hours = 5.5;
+  c.check_of(2).sleep_hours = 5.5;
+  c.morning.sleep_hours = 5.5;
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("everal short nights")));
+}
+
+// What must be asked or talked about first is not followed by "nothing speaks against the plan".
+TEST(Call, DoesNotSayThatNothingSpeaksAgainstBesideAQuestionOrDistress) {
+  Case c;
+  c.morning.note = "no chest pain today";
+  EXPECT_THAT(c.day().say, Not(Contains(HasSubstr("Nothing you entered speaks against"))));
+  c.morning.note = "slept fine";
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("Nothing you entered speaks against")));
+}
+
+TEST(Signs, WorseThanEverIsNoDenial) {
+  Case c;
+  c.morning.note = "never had worse chest pain";
+  EXPECT_EQ(c.squat().actions, std::vector{Action::stop_refer});
+}
+
+TEST(Signs, EachOccurrenceOfAPhraseSpeaks) {
+  Case c;
+  c.morning.note = "nearly passed out on Monday";
+  const auto near = c.day().cautions;
+  c.morning.note = "nearly passed out on Monday, passed out today";
+  EXPECT_GT(c.day().cautions.size(), near.size());
+}
+
 }  // namespace
 }  // namespace steelyard::decide

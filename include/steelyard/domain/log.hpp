@@ -16,8 +16,9 @@ struct Question {
   std::int64_t id = 0;
   std::string athlete;
   Day date{};
-  std::string doubt;               ///< code: "weight-slip", "sleep-blank", "session-twice", "minutes", "all-ten", "body-mass", "second-session"
-  std::string say;                 ///< what a person is asked, with the value and a proposal
+  std::string doubt;  ///< code: "weight-slip", "sleep-blank", "session-twice", "minutes", "all-ten", "body-mass",
+                      ///< "second-session"
+  std::string say;    ///< what a person is asked, with the value and a proposal
   std::vector<std::string> fields;  ///< columns that are left out of the stored row; empty = the whole rows are held
   std::vector<Record> rows;         ///< the rows as entered
   friend bool operator==(const Question&, const Question&) = default;
@@ -29,7 +30,7 @@ struct Decision {
   Day date{};
   std::string lift;
   bool follows = true;
-  std::string reason;  ///< of an override
+  std::string reason;  ///< of an override; of a followed call the codes of its actions
   std::string done;    ///< what was done instead, in words or shorthand
 };
 

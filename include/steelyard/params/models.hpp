@@ -305,6 +305,10 @@ struct LimitsModel {
     std::string source;
   } age;
   struct {
+    double most_percent = 0;  ///< single that counts as possible at least
+    std::string source;
+  } possible;
+  struct {
     double chance = 0;       ///< % chance of ending above the cap
     double above_usual = 0;  ///< and so many points above the lifter's own median
     int least_sessions = 0;

@@ -278,6 +278,53 @@ TEST(PostgresRestart, BetweenTwoEntriesIsNotNoticed) {
   EXPECT_THAT(whole_log(*store, "ada").checks, SizeIs(3));
 }
 
+TEST(PostgresRestart, ACommitWhoseConnectionBreaksBeforeItIsDoneLeavesNothing) {
+  const Folder folder;
+  const OwnServer own(folder.path().string());
+  const auto store = must(open_postgres_store(own.server().url("postgres")));
+  enter(*store, {athlete("ada")});
+  const auto admin = own.server().connect("postgres");
+  must(
+      admin->run("create function cut() returns trigger language plpgsql as $$ begin "
+                 "perform pg_terminate_backend(pg_backend_pid()); perform pg_sleep(10); return null; end $$; "
+                 "create constraint trigger cut after insert on touches deferrable initially deferred "
+                 "for each row execute function cut()"));
+  {
+    const auto entry = must(store->begin("test", k_noon));
+    must(entry->put(check("ada", "2026-01-05")));
+    EXPECT_EQ(code_of(entry->commit()), Errc::unavailable);
+  }
+  must(admin->run("drop trigger cut on touches"));
+  EXPECT_THAT(whole_log(*store, "ada").checks, IsEmpty());
+  EXPECT_EQ(enter(*store, {check("ada", "2026-01-05")}).added, 1);
+}
+
+// A commit that waits for a standby is done here already (documentation, "Synchronous Replication").
+TEST(PostgresRestart, ACommitWhoseConnectionBreaksAfterItIsDoneCounts) {
+  const Folder folder;
+  const OwnServer own(folder.path().string());
+  const auto store = must(open_postgres_store(own.server().url("postgres")));
+  enter(*store, {athlete("ada")});
+  must(own.server().connect("postgres")->run("alter system set synchronous_standby_names = 'nobody'"));
+  own.restart();
+  const auto admin = own.server().connect("postgres");
+  const auto entry = must(store->begin("test", k_noon));
+  must(entry->put(check("ada", "2026-01-05")));
+  std::int64_t cut = 0;
+  std::thread cutter([&] {
+    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds{10};
+    while (cut == 0 && std::chrono::steady_clock::now() < until) {
+      cut = must(
+          admin->number("select count(pg_terminate_backend(pid)) from pg_stat_activity where wait_event = 'SyncRep'"));
+    }
+  });
+  const auto committed = entry->commit();
+  cutter.join();
+  EXPECT_EQ(cut, 1) << "the commit was waiting for its standby";
+  ASSERT_TRUE(committed) << committed.error().text();
+  EXPECT_THAT(whole_log(*store, "ada").checks, SizeIs(1));
+}
+
 TEST(PostgresRestart, AmidAnEntryLeavesNothingOfIt) {
   const Folder folder;
   const OwnServer own(folder.path().string());

@@ -2,17 +2,50 @@
 
 #include "cli/commands.hpp"
 #include "steelyard/app/access.hpp"
+#include "steelyard/app/record.hpp"
 #include "steelyard/app/today.hpp"
 #include "steelyard/base/text.hpp"
 
 namespace steelyard::cli {
 namespace {
 
+/// "60:0.62" becomes a row of bar speed of that lift, or of the day's main one.
+Result<void> keep_speed(Run& run, app::Context& context, const Athlete& athlete, Day day, std::string_view typed) {
+  const auto colon = typed.find(':');
+  if (colon == std::string_view::npos)
+    return fail(Errc::usage, "say percent of the training max and m/s, such as 60:0.62", "--speed");
+  std::string lift = run.text("lift").value_or("");
+  if (lift.empty()) {
+    STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day));
+    if (call.calls.empty()) return fail(Errc::no_input, "no lift is planned today; name one with --lift", "--speed");
+    lift = call.calls.front().lift;
+  }
+  const app::ColumnText columns[] = {{"athlete", athlete.athlete},
+                                     {"date", format_day(day)},
+                                     {"lift", lift},
+                                     {"percent", std::string(typed.substr(0, colon))},
+                                     {"speed", std::string(typed.substr(colon + 1))}};
+  STEELYARD_TRY_ASSIGN(const Record row, app::row_of(context, RecordKind::bar, columns));
+  STEELYARD_TRY(app::store_rows(context, "today --speed", std::span(&row, 1)));
+  return {};
+}
+
+RunResult decide_again(Run& run, app::Context& context, const Athlete& athlete, Day day, std::string_view typed) {
+  const auto rpe = parse_number(typed);
+  if (!rpe || *rpe < 1 || *rpe > 10)
+    return fail(Errc::usage, "say how hard the last warm-up set was: a number from 1 to 10", "--warmup-rpe");
+  STEELYARD_TRY_ASSIGN(const auto decision, app::after_warmup(context, athlete, day, run.text("lift"), *rpe));
+  STEELYARD_TRY(run.terminal.out((run.globals.json ? report::bar_json(decision) : decision.say) + '\n'));
+  return 0;
+}
+
 RunResult run_today(Run& run) {
   STEELYARD_TRY(run.expect_words(0, 0, "today"));
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
   STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
   STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
+  if (const auto speed = run.text("speed")) STEELYARD_TRY(keep_speed(run, context, athlete, day, *speed));
+  if (const auto rpe = run.text("warmup-rpe")) return decide_again(run, context, athlete, day, *rpe);
   STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day));
   STEELYARD_TRY(run.terminal.out(run.globals.json
                                      ? report::today_json(call) + '\n'
@@ -76,7 +109,15 @@ const Command k_today{.name = "today",
                       .usage = "",
                       .more = "",
                       .example = "today --athlete hc01 --date 2026-11-23",
-                      .add_options = nullptr,
+                      .add_options =
+                          [](po::options_description_easy_init add) {
+                            add("speed", po::value<std::string>()->value_name("%:M/S"),
+                                "enter the first warm-up's speed, such as 60:0.62, and call again");
+                            add("warmup-rpe", po::value<std::string>()->value_name("RPE"),
+                                "how hard the last warm-up set was: the decision at the bar");
+                            add("lift", po::value<std::string>()->value_name("LIFT"),
+                                "with these, another lift than the main one");
+                          },
                       .run = run_today};
 
 const Command k_compare{.name = "compare",

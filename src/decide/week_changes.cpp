@@ -160,7 +160,9 @@ std::vector<std::string> not_known(const WeekFacts& f, const Findings& findings)
   if (f.after.layoff && f.after.layoff->reason == OffReason::injury && flagged("returned"))
     out.emplace_back("Whether anyone has cleared the return.");
   if (!f.log->questions.empty())
-    out.push_back(fmt::format("{} entries are held aside until somebody answers.", f.log->questions.size()));
+    out.push_back(f.log->questions.size() == 1
+                      ? std::string("1 entry is held aside until somebody answers.")
+                      : fmt::format("{} entries are held aside until somebody answers.", f.log->questions.size()));
   return out;
 }
 

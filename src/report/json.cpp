@@ -133,4 +133,12 @@ JsonWriter& JsonWriter::raw(std::string_view json) {
   return *this;
 }
 
+std::string bar_json(const BarDecision& decision) {
+  std::string json;
+  JsonWriter writer(json);
+  writer.begin_object().field("schema", 1).field("say", decision.say).field("weight_kg", decision.weight_kg);
+  writer.field("plates_per_side", decision.plates_per_side).end_object();
+  return json;
+}
+
 }  // namespace steelyard::report

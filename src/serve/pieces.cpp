@@ -53,11 +53,7 @@ Result<Response> get_bar(Exchange& x) {
   const auto rpe = parse_number(x.query("rpe").value_or(""));
   if (!rpe || *rpe < 1 || *rpe > 10) return fail(Errc::usage, "say how hard it was: a number from 1 to 10", "rpe");
   STEELYARD_TRY_ASSIGN(const auto decision, app::after_warmup(x.context(), x.athlete(), day, x.query("lift"), *rpe));
-  std::string json;
-  report::JsonWriter writer(json);
-  writer.begin_object().field("schema", 1).field("say", decision.say).field("weight_kg", decision.weight_kg);
-  writer.field("plates_per_side", decision.plates_per_side).end_object();
-  return json_response(std::move(json));
+  return json_response(report::bar_json(decision));
 }
 
 Result<Response> get_squad(Exchange& x) {

@@ -34,6 +34,19 @@ TEST_F(Commands, AthleteMaxPlanAndOffSayWhatTheyStored) {
   EXPECT_TRUE(ok(with("undo")).starts_with("Taken back: off of 2"));
 }
 
+TEST_F(Commands, TodayDecidesAgainAtTheBar) {
+  set_up_lifter();
+  EXPECT_EQ(
+      ok(with("today --warmup-rpe 7")),
+      "The last warm-up was RPE 7, heavier than usual: take 5 % off, 115 kg.\n");  // 77.5 % of 150 kg, rounded down
+  ok(with("today --speed 60:0.62"));
+  EXPECT_NE(ok(with("export out")).size(), 0U);
+  EXPECT_NE(read("out/bar.csv").find("a1,2026-11-23,squat,60,0.62"), std::string::npos);
+  EXPECT_EQ(run(with("today --speed 60")).status, 64);
+  EXPECT_EQ(run(with("today --speed 60:9")).status, 65);
+  EXPECT_EQ(run(with("today --warmup-rpe hard")).status, 64);
+}
+
 TEST_F(Commands, LogEchoesThenStores) {
   set_up_lifter();
   const std::string out = ok(with("log 'squat 120 3x5 @8, 60 min, rpe 7'"));

@@ -73,6 +73,7 @@ class JsonWriter {
 };
 
 [[nodiscard]] std::string today_json(const DayCall& call, Layout layout = Layout::compact);
+[[nodiscard]] std::string bar_json(const BarDecision& decision);
 [[nodiscard]] std::string compare_json(const Comparison& comparison, Layout layout = Layout::compact);
 [[nodiscard]] std::string week_json(const WeekReview& review, Layout layout = Layout::compact);
 [[nodiscard]] std::string loads_json(const LoadReport& report, Layout layout = Layout::compact);

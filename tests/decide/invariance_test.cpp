@@ -5,6 +5,7 @@
 #include <set>
 
 #include "decide/random_mornings.hpp"
+#include "params/never_said.hpp"
 #include "params/shipped_models.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
@@ -223,28 +224,6 @@ TEST(Call, GivesWeightsThatCanBeLoadedAndNeverAboveATrim) {
 }
 
 TEST(Call, NeverSaysWhatItMustNotClaim) {
-  // No diagnosis, no promise, no bravado. Common practice in advising without a licence.
-  const std::vector<std::string> never{"torn",
-                                       "rupture",
-                                       "acl ",
-                                       "meniscus",
-                                       "tendinitis",
-                                       "tendinopathy",
-                                       "slipped disc",
-                                       "herniat",
-                                       "rhabdo",
-                                       "cauda equina",
-                                       "heart attack",
-                                       "concussion",
-                                       "overtraining syndrome",
-                                       "you probably have",
-                                       "you may have",
-                                       "safe to train",
-                                       "injury risk is",
-                                       "will prevent",
-                                       "guarantee",
-                                       "no pain no gain",
-                                       "push through"};
   std::set<std::string> sentences;
   on_random_mornings(
       [&](RandomMornings& random, const AthleteLog& log) {
@@ -259,7 +238,7 @@ TEST(Call, NeverSaysWhatItMustNotClaim) {
       120, 2);
   for (const std::string& text : sentences) {
     const std::string lower = to_lower(text);
-    for (const std::string& phrase : never) EXPECT_EQ(lower.find(phrase), std::string::npos) << text;
+    for (const auto phrase : k_never_said) EXPECT_EQ(lower.find(phrase), std::string::npos) << text;
     EXPECT_EQ(text.find('!'), std::string::npos) << text;
     EXPECT_EQ(text.find("{"), std::string::npos) << "a value was not filled in: " << text;
   }

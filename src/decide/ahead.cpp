@@ -248,6 +248,7 @@ void hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, Ahead
 /// Goes through the days as if each morning were usual and each session done as laid out.
 void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
   AthleteLog log = *m.log;
+  const Gear gear = gear_of(log.athlete, m.models->lifts);
   std::erase_if(log.plan, [&](const PlanRow& row) { return row.date > m.today; });
   train(log, out.days.front(), *m.models);
   for (AheadDay& day : out.days) {
@@ -257,7 +258,6 @@ void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
     }
     const Morning morning = look_at(log, day.date, *m.models);
     const Signs signs = signs_of(morning);
-    const Gear gear = gear_of(log.athlete, m.models->lifts);
     for (const LiftFacts& f : morning.lifts) {
       const auto lift =
           std::find_if(day.lifts.begin(), day.lifts.end(), [&](const AheadLift& l) { return l.lift == f.lift; });
@@ -342,23 +342,22 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
   const auto plan = plan_ahead(m);
   m.ahead = plan;  // availability without given weekdays follows the plan
   note_days(m, out);
-  std::size_t changes = 0;
+  std::size_t moved = 0;
   for (auto& lifts : groups_of(m, plan)) {
     const Group group = problem_of(m, call, std::move(lifts), plan);
     fill_days(m, group, plan, out);
     say_missing(m, group, out);
-    changes += static_cast<std::size_t>(group.order.cost[3]);
+    moved += static_cast<std::size_t>(group.order.cost[3]);
   }
-  const std::size_t moved = changes;
   std::vector<std::string> why;
   for (AheadDay& day : out.days) sort_by_plan(day, plan);
   walk_days(m, out, why);
+  std::size_t changes = 0;
   for (const AheadDay& day : out.days) {
     if (day.date == today) continue;
     changes += static_cast<std::size_t>(
         std::count_if(day.lifts.begin(), day.lifts.end(), [](const AheadLift& l) { return l.changed; }));
   }
-  changes -= moved;
   if (plan.empty()) {
     out.say.push_back("Nothing is planned and no earlier week can be repeated: enter a plan first.");
   } else if (changes == 0 && out.missing.empty()) {

@@ -402,12 +402,6 @@ bool followed_today(const Morning& m, const LiftFacts& f) {
                      [&](const Decision& d) { return d.follows && d.date == m.today && d.lift == f.lift; });
 }
 
-bool cut_by_followed_call(const Morning& m, const LiftFacts& f) {
-  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
-    return d.follows && d.date == m.today && d.lift == f.lift && is_lighter_call(d);
-  });
-}
-
 std::vector<Bound> bounds_of(const Morning& m, const Signs& signs, const LiftFacts& f,
                              const std::vector<Signal>& signals) {
   std::vector<Bound> bounds;

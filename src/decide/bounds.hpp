@@ -60,9 +60,6 @@ void calendar_bounds(const Morning& morning, const Signs& signs, const LiftFacts
 /// The plan of today is a call that was followed: it has been cut already.
 [[nodiscard]] bool followed_today(const Morning& morning, const LiftFacts& lift);
 
-/// That call took weight off or put another kind of day in its place.
-[[nodiscard]] bool cut_by_followed_call(const Morning& morning, const LiftFacts& lift);
-
 /// The lift that a meet knows: of a variant the lift it is one of.
 [[nodiscard]] std::string meet_lift(const Morning& morning, std::string_view lift);
 

@@ -28,7 +28,7 @@ void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   const Gear gear = gear_of(m.log->athlete, m.models->lifts);
   const bool written = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::trim_sets;
   const bool cut = (written && call.call.percent < call.planned->percent) ||
-                   (call.actions.front() == Action::run_as_planned && cut_by_followed_call(m, f)) ||
+                   (call.actions.front() == Action::run_as_planned && called_lighter(m, f.lift, m.today)) ||
                    (!written && call.actions.front() != Action::swap_to_heavy);
   const Rounding rounding = cut ? Rounding::down : Rounding::nearest;  // less weight never rounds up to the plan's
   call.weight_kg = loadable(call.call.percent / 100 * *f.training_max_kg, gear, rounding);

@@ -79,12 +79,6 @@ void bar_speed(const Morning& m, LiftFacts& f) {
   f.bar_percent = now->percent;
 }
 
-bool called_lighter(const Morning& m, std::string_view lift, Day day) {
-  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
-    return d.follows && d.date == day && d.lift == lift && is_lighter_call(d);
-  });
-}
-
 void performance(const Morning& m, LiftFacts& f) {
   f.strength = strength_points(*m.log, f.lift, m.today, *m.models);
   const LimitsModel& limits = m.models->limits;

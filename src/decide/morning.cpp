@@ -306,11 +306,14 @@ bool is_heavy(const PlanRow& row, const Models& models) {
   return row.kind == DayKind::heavy;
 }
 
-bool is_lighter_call(const Decision& decision) {
-  const auto words = split_words(decision.reason);
-  return std::any_of(words.begin(), words.end(), [](std::string_view w) {
-    return w == action_code(Action::trim_intensity) || w == action_code(Action::swap_to_speed) ||
-           w == action_code(Action::swap_to_volume) || w == action_code(Action::light_technique);
+bool called_lighter(const Morning& m, std::string_view lift, Day day) {
+  return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
+    if (!d.follows || d.date != day || d.lift != lift) return false;
+    const auto codes = split_words(d.reason);
+    return std::any_of(codes.begin(), codes.end(), [](std::string_view code) {
+      return code == action_code(Action::trim_intensity) || code == action_code(Action::swap_to_speed) ||
+             code == action_code(Action::swap_to_volume) || code == action_code(Action::light_technique);
+    });
   });
 }
 

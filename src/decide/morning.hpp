@@ -123,8 +123,8 @@ struct Morning {
 
 [[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);
 
-/// The followed call took weight off or put another kind of day in the plan's place.
-[[nodiscard]] bool is_lighter_call(const Decision& decision);
+/// A call of that day was followed which took weight off or put another kind of day in the plan's place.
+[[nodiscard]] bool called_lighter(const Morning& morning, std::string_view lift, Day day);
 
 /// A match on this day, or fewer days before or after it than the legs need.
 [[nodiscard]] bool near_match(const Morning& morning, Day day);

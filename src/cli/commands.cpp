@@ -6,8 +6,8 @@ namespace steelyard::cli {
 namespace {
 
 const std::array<const Command*, 27> k_order{
-    &k_ingest, &k_check,  &k_log,    &k_today,     &k_compare, &k_ahead,   &k_week,   &k_loads, &k_strength,
-    &k_marks,  &k_learn,  &k_why,    &k_questions, &k_decide,  &k_athlete, &k_max,    &k_plan,  &k_off,
+    &k_ingest, &k_check,  &k_log,    &k_today,     &k_compare, &k_ahead,   &k_week,   &k_loads,  &k_strength,
+    &k_marks,  &k_learn,  &k_why,    &k_questions, &k_decide,  &k_athlete, &k_max,    &k_plan,   &k_off,
     &k_undo,   &k_report, &k_export, &k_erase,     &k_serve,   &k_token,   &k_backup, &k_verify, &k_move};
 
 /// In one piece, so that the table can be walked as data.

@@ -114,7 +114,8 @@ Result<std::vector<PainEntry>> parse_pain(std::string_view cell) {
       return refuse(not_a_word(sited.site, "a site", sites));
     }
     const auto level = parse_level(parts[1], 0, 10);
-    if (!level) return refuse(fmt::format("{} is not a level of pain; allowed: 0 to 10, 0 = gone", in_quotes(parts[1])));
+    if (!level)
+      return refuse(fmt::format("{} is not a level of pain; allowed: 0 to 10, 0 = gone", in_quotes(parts[1])));
     std::optional<PainKind> kind;
     if (parts.size() == 3) {
       kind = from_word<PainKind>(parts[2]);

@@ -71,8 +71,8 @@ TEST_F(Threats, NamesInTheInboxStayInTheInbox) {
   const Folder folder;
   const auto box = folder.path() / "box";
   auto inbox = Inbox::open({.folder = box.string(), .settle = std::chrono::milliseconds(0)}).value();
-  const std::vector<std::string> names{"x..%2fout.csv", "x\\..\\out.csv",      "a\nlevel=error.csv", "\x1b[31m.csv",
-                                       "-rf.csv",      "$(touch out).csv", "' or 1=1 --.csv"};
+  const std::vector<std::string> names{"x..%2fout.csv", "x\\..\\out.csv",   "a\nlevel=error.csv", "\x1b[31m.csv",
+                                       "-rf.csv",       "$(touch out).csv", "' or 1=1 --.csv"};
   for (const std::string& name : names)
     std::ofstream(box / name) << "athlete,date,minutes,rpe\nnobody,2026-11-20,1,1\n";
   const auto now = std::chrono::steady_clock::now();

@@ -55,6 +55,11 @@ class Client {
     const int bytes = 4096;
     ::setsockopt(fd_, SOL_SOCKET, SO_RCVBUF, &bytes, sizeof bytes);
   }
+  /// Closing will reset the connection instead of ending it.
+  void reset_at_the_end() {
+    const linger at_once{.l_onoff = 1, .l_linger = 0};
+    ::setsockopt(fd_, SOL_SOCKET, SO_LINGER, &at_once, sizeof at_once);
+  }
 
  private:
   int fd_;

@@ -1,9 +1,11 @@
 // Daily loads. Differential: the figures of a log day by day, each computed when that day was the last one, against
 // those of the whole log at once; sums against a plain loop; and the form for many athletes against the general one.
+// What is learned: walked in pieces, saved and loaded in between, against one walk.
 #include <cmath>
 
 #include "app/dense_loads.hpp"
 #include "fuzz/fuzz.hpp"
+#include "steelyard/learn/learner.hpp"
 #include "steelyard/load/figures.hpp"
 
 namespace steelyard::fuzz {
@@ -53,6 +55,50 @@ std::optional<double> plain_sum(const series::DaySeries& series, std::size_t las
   return sum;
 }
 
+/// A byte a day: 0 a rest day with a check, 255 nothing; else a session, mostly with a check, every other time with a
+/// set.
+AthleteLog log_of(std::string_view bytes) {
+  AthleteLog log{.athlete = {.athlete = "a1"},
+                 .maxes = {{.athlete = "a1", .lift = "squat", .from = k_first, .training_max_kg = 150}}};
+  for (std::size_t i = 0; i < bytes.size(); ++i) {
+    const int value = static_cast<unsigned char>(bytes[i]);
+    const Day date = k_first + Days{static_cast<int>(i)};
+    if (value == 255) continue;
+    if (value % 5 != 4) {
+      log.checks.push_back({.athlete = "a1", .date = date, .sleep_hours = 4 + value % 6, .soreness = 1 + value % 7});
+    }
+    if (value == 0) continue;
+    log.sessions.push_back({.athlete = "a1", .date = date, .part = 1, .minutes = 1.0 * value, .rpe = 1 + value % 10});
+    if (value % 2 == 0) continue;
+    log.sets.push_back({.athlete = "a1",
+                        .date = date,
+                        .part = 1,
+                        .lift = "squat",
+                        .reps = 1 + value % 6,
+                        .weight_kg = 60 + value / 2.0,
+                        .rpe = 6 + value % 4,
+                        .position = 1});
+  }
+  return log;
+}
+
+void walk_in_pieces(std::string_view bytes) {
+  static const auto learner = learn::Learner::make(shipped_models()).value();
+  const AthleteLog log = log_of(bytes);
+  const Day last = k_first + Days{static_cast<int>(bytes.size()) - 1};
+  learn::LearnedState whole;
+  learner.walk(log, last, whole);
+  learn::LearnedState pieces;
+  for (const std::size_t days : {bytes.size() / 3, bytes.size() * 2 / 3, bytes.size()}) {
+    if (days == 0) continue;
+    learner.walk(log_of(bytes.substr(0, days)), k_first + Days{static_cast<int>(days) - 1}, pieces);
+    auto loaded = learner.load(learner.save(pieces));
+    expect(loaded.has_value(), "what was saved can be loaded");
+    pieces = std::move(*loaded);
+  }
+  expect(learner.save(pieces) == learner.save(whole), "walked in pieces as in one");
+}
+
 }  // namespace
 }  // namespace steelyard::fuzz
 
@@ -88,5 +134,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                same(last.monotony, figures.back().monotony),
            "the form for many athletes gives the same");
   }
+  walk_in_pieces(bytes);
   return 0;
 }

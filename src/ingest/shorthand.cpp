@@ -163,7 +163,8 @@ class ShorthandParser {
     const std::size_t end = text_.find('"', begin);
     if (end == std::string_view::npos) return refuse(at_, "this quote is never closed");
     if (!log_.session.note.empty()) return refuse(at_, "there is a note already; put both between one pair of quotes");
-    log_.session.note = text_.substr(begin, end - begin);
+    log_.session.note = trim(text_.substr(begin, end - begin));
+    if (log_.session.note.empty()) return refuse(at_, "this note is empty; allowed: some words, or no quotes at all");
     at_ = end + 1;
     return {};
   }

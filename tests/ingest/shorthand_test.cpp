@@ -233,6 +233,14 @@ TEST(ParseShorthandErrors, NameWhatIsMissing) {
   EXPECT_EQ(error_of("\"open"), "this quote is never closed\n  \"open\n  ^");
 }
 
+// Found by fuzzing: an entry of an empty note alone became a session of which nothing is known.
+TEST(ParseShorthandErrors, AnEmptyNoteIsNoItem) {
+  for (const std::string note : {"\"\"", "\" \""}) {
+    EXPECT_EQ(error_of(note), "this note is empty; allowed: some words, or no quotes at all\n  " + note + "\n  ^");
+    EXPECT_EQ(error_of("75 min, " + note).substr(0, 18), "this note is empty");
+  }
+}
+
 TEST(ParseShorthandErrors, NameTheRange) {
   EXPECT_EQ(error_of("squat 1001 3x5"),
             "1001 is not allowed for weight; allowed: 0 to 1000 kg\n"

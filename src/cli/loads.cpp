@@ -68,19 +68,22 @@ RunResult from_files(Run& run, const app::LoadOptions& options) {
   auto paths = run.values["logs"].as<std::vector<std::string>>();
   paths.insert(paths.end(), run.words.begin(), run.words.end());  // --logs a.csv b.csv
   STEELYARD_TRY_ASSIGN(const Models* models, run.models());
-  STEELYARD_TRY_ASSIGN(const auto files,
-                       app::LoadFiles::read(paths, *models, [&](std::uint64_t bytes, std::uint64_t size) {
-                         run.terminal.progress("reading", bytes, size);
-                       }));
-  run.terminal.end_progress();
-  for (const Error& error : files.errors()) run.terminal.error("steelyard: " + error.text());
-  if (files.error_count() > 0) {
-    return fail(Errc::bad_data, fmt::format("{} errors in the files: nothing was computed", files.error_count()));
-  }
+  const app::ReadProgress progress = [&](std::uint64_t bytes, std::uint64_t size) {
+    run.terminal.progress("reading", bytes, size);
+  };
+  const auto tell = [&](std::span<const Error> errors, std::size_t count) -> Result<void> {
+    run.terminal.end_progress();
+    for (const Error& error : errors) run.terminal.error("steelyard: " + error.text());
+    if (count == 0) return {};
+    return fail(Errc::bad_data, fmt::format("{} errors in the files: nothing was computed", count));
+  };
   if (const auto folder = run.text("out")) {
-    STEELYARD_TRY(app::write_load_tables(files, options, *folder));
+    STEELYARD_TRY_ASSIGN(const auto faults, app::write_load_tables(paths, *models, options, *folder, progress));
+    STEELYARD_TRY(tell(faults.errors, faults.count));
     return 0;
   }
+  STEELYARD_TRY_ASSIGN(const auto files, app::LoadFiles::read(paths, *models, progress));
+  STEELYARD_TRY(tell(files.errors(), files.error_count()));
   auto athletes = files.athletes();
   const bool one = run.globals.athlete || (athletes.size() == 1 && !run.flag("all"));
   if (run.globals.athlete) athletes = {*run.globals.athlete};

@@ -143,8 +143,9 @@ Result<std::size_t> CsvReader::split_quoted(CsvRow& row, std::size_t end) {
 Result<std::string_view> CsvReader::peek() {
   lines_.drop(consumed_);
   consumed_ = 0;
-  STEELYARD_TRY_ASSIGN(const std::size_t end, lines_.line_end(0));
-  return lines_.text(end);
+  STEELYARD_TRY(lines_.line_end(0));
+  const std::string_view unread = lines_.unread();
+  return unread.substr(0, unread.rfind('\n') + 1);  // nothing, if there is none
 }
 
 Result<bool> CsvReader::next(CsvRow& row) {

@@ -29,13 +29,13 @@ class CsvReader {
  public:
   explicit CsvReader(Lines& lines, std::size_t lines_before = 0) : lines_(lines), line_(lines_before) {}
 
-  /// The next physical line with its end, which is not taken yet; empty = the source has ended.   errors  those of
-  /// Lines
+  /// Physical lines with their ends, which are not taken yet: one at least, unless the source has ended or its last
+  /// line has no end. Some bytes behind them may be read, too (Lines::k_slack).   errors  those of Lines
   [[nodiscard]] Result<std::string_view> peek();
-  /// Takes the line that peek() gave.
-  void take(std::string_view line) {
-    ++line_;
-    consumed_ = line.size();
+  /// Takes the first `count` lines that peek() gave, which have so many bytes.
+  void take(std::size_t count, std::size_t bytes) {
+    line_ += count;
+    consumed_ = bytes;
   }
   /// false = the source has ended.   errors  those of Lines
   [[nodiscard]] Result<bool> next(CsvRow& row);

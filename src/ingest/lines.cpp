@@ -12,8 +12,9 @@ Result<bool> Lines::fill() {
     end_ -= begin_;
     begin_ = 0;
   }
-  if (end_ == buffer_.size()) buffer_.resize(buffer_.size() * 2);
-  STEELYARD_TRY_ASSIGN(const std::size_t count, source_.read(std::span(buffer_).subspan(end_)));
+  if (end_ + k_slack == buffer_.size()) buffer_.resize(2 * end_ + k_slack);
+  STEELYARD_TRY_ASSIGN(const std::size_t count,
+                       source_.read(std::span(buffer_).subspan(end_, buffer_.size() - k_slack - end_)));
   end_ += count;
   total_ += count;
   ended_ = count == 0;

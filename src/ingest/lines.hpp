@@ -18,8 +18,11 @@ inline constexpr std::size_t k_longest_row = std::size_t{1} << 20;
 
 class Lines {
  public:
+  /// Bytes that may be read behind the unread ones, whatever they hold.
+  static constexpr std::size_t k_slack = 16;
+
   Lines(ByteSource& source, std::function<void(std::size_t)> progress)
-      : source_(source), progress_(std::move(progress)), buffer_(std::size_t{1} << 18) {}
+      : source_(source), progress_(std::move(progress)), buffer_((std::size_t{1} << 18) + k_slack) {}
 
   /// Offset behind the next physical line (its LF included) that starts `from` bytes into the unread ones; `from`
   /// itself at the end of the source. Views and pointers into the window are void afterwards. errors  io, bad_data (the
@@ -27,6 +30,7 @@ class Lines {
   [[nodiscard]] Result<std::size_t> line_end(std::size_t from);
 
   [[nodiscard]] std::string_view text(std::size_t end) const { return {buffer_.data() + begin_, end}; }
+  [[nodiscard]] std::string_view unread() const { return {buffer_.data() + begin_, end_ - begin_}; }
   [[nodiscard]] char* data() { return buffer_.data() + begin_; }
   void drop(std::size_t count) { begin_ += count; }
 

@@ -31,7 +31,7 @@ class Reading {
 
  private:
   [[nodiscard]] Result<RecordKind> header(CsvReader& reader, CsvRow& row);
-  [[nodiscard]] bool take_plain(CsvReader& reader, PlainSessions& plain);
+  void take_plain(CsvReader& reader, PlainSessions& plain);
   [[nodiscard]] Result<void> deliver(Record&& record, std::size_t line);
 
   void note(std::size_t line, const Error& error) {
@@ -84,15 +84,25 @@ Result<RecordKind> Reading::header(CsvReader& reader, CsvRow& row) {
   return *kind;
 }
 
-/// False: the next row is not plain, or there is none.
-bool Reading::take_plain(CsvReader& reader, PlainSessions& plain) {
-  const auto line = reader.peek();
-  const auto session = line && !line->empty() ? plain.read(*line) : std::nullopt;
-  if (!session) return false;
-  options_.plain_sessions(*session);
-  ++report_.rows;
-  reader.take(*line);
-  return true;
+/// Takes plain rows up to one that is not.
+void Reading::take_plain(CsvReader& reader, PlainSessions& plain) {
+  static_assert(PlainSessions::k_slack <= Lines::k_slack);
+  PlainSession session;
+  for (;;) {
+    const auto lines = reader.peek();
+    if (!lines || lines->empty()) return;
+    const char* at = lines->data();
+    const char* const end = at + lines->size();
+    std::size_t count = 0;
+    while (at != end) {
+      if (!plain.read(at, session)) break;
+      options_.plain_sessions(session);
+      ++count;
+    }
+    report_.rows += count;
+    reader.take(count, static_cast<std::size_t>(at - lines->data()));
+    if (at != end) return;
+  }
 }
 
 Result<ReadReport> Reading::csv(Lines& lines, std::size_t lines_before) {
@@ -103,7 +113,7 @@ Result<ReadReport> Reading::csv(Lines& lines, std::size_t lines_before) {
   std::optional<PlainSessions> plain;
   if (kind == RecordKind::sessions && options_.plain_sessions) plain.emplace(column_of_cell_);
   for (;;) {
-    if (plain && take_plain(reader, *plain)) continue;
+    if (plain) take_plain(reader, *plain);
     auto found = reader.next(row);
     if (!found) return fail(found.error().code, std::move(found).error().what, place(row.line));
     if (!*found) return std::move(report_);

@@ -90,6 +90,22 @@ void LoadSums::add(const DayFigures& day) {
   strain += day.week_strain_au.value_or(0);
 }
 
+void LoadSums::add(const LoadSums& other) {
+  rows += other.rows;
+  days += other.days;
+  tonnage += other.tonnage;
+  load += other.load;
+  acute += other.acute;
+  chronic += other.chronic;
+  acwr += other.acwr;
+  acwr_unc += other.acwr_unc;
+  ewma_a += other.ewma_a;
+  ewma_c += other.ewma_c;
+  ewma_r += other.ewma_r;
+  monotony += other.monotony;
+  strain += other.strain;
+}
+
 std::string sum_csv(const LoadSums& sums) {
   std::string out = "rows,days,tonnage,load,acute,chronic,acwr,acwr_unc,ewma_a,ewma_c,ewma_r,monotony,strain\n";
   append_number(out, sums.rows);

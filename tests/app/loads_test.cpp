@@ -2,14 +2,11 @@
 // hand on a constant load, where every one of them is 1; the figures of load::figures as a second way to the same sums.
 #include "steelyard/app/loads.hpp"
 
-#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <random>
 
 #include "app/bench.hpp"
-#include "app/dense_loads.hpp"
-#include "steelyard/load/figures.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -164,86 +161,6 @@ TEST_F(Loads, ErrorsOfALargeFileStandInTheirLines) {
   const auto files = files_of({write("large.csv", large_file("") + "zoe,2024-03-01,soon,5,\n")});
   ASSERT_EQ(files.error_count(), 1U);
   EXPECT_NE(files.errors()[0].where.find("large.csv:120002:minutes"), std::string::npos) << files.errors()[0].where;
-}
-
-TEST_F(Loads, WritesTheTablesOfTheLastDayAndOfTheSums) {
-  const auto files = files_of({write("log.csv", constant_days(28))});
-  ASSERT_TRUE(write_load_tables(files, {.gaps = series::Gaps::rest}, (folder / "out").string()));
-  std::ifstream sum(folder / "out" / "sum.csv");
-  std::string header;
-  std::string line;
-  std::getline(sum, header);
-  std::getline(sum, line);
-  EXPECT_EQ(header, "rows,days,tonnage,load,acute,chronic,acwr,acwr_unc,ewma_a,ewma_c,ewma_r,monotony,strain");
-  EXPECT_EQ(line.substr(0, line.find(",1,1,")), "28,28,28000,8400,46200,2100");  // 22 weeks of 2100, one of 28 days
-}
-
-// ------------------------------------------------------------------------------------------ the dense form
-/// The same days as a series for load::figures.
-series::DaySeries series_of(const std::vector<double>& loads, Day first) {
-  series::DaySeries series;
-  series.first_entry = first;
-  for (std::size_t i = 0; i < loads.size(); ++i) {
-    series.days.push_back(
-        {.date = first + Days{static_cast<int>(i)}, .status = DayStatus::trained, .load_au = loads[i]});
-  }
-  return series;
-}
-
-void expect_close(double a, double b, const char* what) {
-  EXPECT_LE(std::fabs(a - b), 1e-12 * std::max(1.0, std::fabs(b))) << what << ": " << a << " against " << b;
-}
-void expect_close(const std::optional<double>& a, const std::optional<double>& b, const char* what) {
-  ASSERT_EQ(a.has_value(), b.has_value()) << what;
-  if (a) expect_close(*a, *b, what);
-}
-
-TEST(DenseLoads, EqualTheFiguresOfTheLoadRoom) {
-  std::mt19937 random(11);
-  for (const auto start : {EwmaStart::mean_of_first_28, EwmaStart::first_load}) {
-    for (const auto sd : {Sd::sample, Sd::population}) {
-      for (const int days : {1, 6, 7, 8, 27, 28, 29, 200}) {
-        LoadModel model = testing::shipped_models().load;
-        model.ewma.start = start;
-        model.monotony.sd = sd;
-        std::vector<double> loads;
-        for (int i = 0; i < days; ++i) {  // rest runs, equal blocks, ordinary days
-          const bool block = i % 50 > 35;
-          loads.push_back(block ? 0.1 * 411 : random() % 3 == 0 ? 0 : static_cast<double>(random() % 1800) / 2);
-        }
-        const Day first = *parse_day("2026-01-01");
-        report::LoadSums dense_sums;
-        const DayFigures last = DenseLoads(model).add(loads, first, dense_sums);
-        const auto figures = load::figures(series_of(loads, first), model, false);
-        report::LoadSums sums;
-        for (const DayFigures& day : figures) sums.add(day);
-        SCOPED_TRACE(days);
-        EXPECT_EQ(dense_sums.days, sums.days);
-        expect_close(dense_sums.load, sums.load, "load");
-        expect_close(dense_sums.acute, sums.acute, "acute");
-        expect_close(dense_sums.chronic, sums.chronic, "chronic");
-        expect_close(dense_sums.acwr, sums.acwr, "acwr");
-        expect_close(dense_sums.acwr_unc, sums.acwr_unc, "acwr_unc");
-        expect_close(dense_sums.ewma_a, sums.ewma_a, "ewma_a");
-        expect_close(dense_sums.ewma_c, sums.ewma_c, "ewma_c");
-        expect_close(dense_sums.ewma_r, sums.ewma_r, "ewma_r");
-        expect_close(last.acute7_au, figures.back().acute7_au, "last acute");
-        expect_close(last.ratio_coupled, figures.back().ratio_coupled, "last ratio");
-        expect_close(last.ewma_chronic_au, figures.back().ewma_chronic_au, "last ewma");
-      }
-    }
-  }
-}
-
-TEST(DenseLoads, MonotonyAndStrainEqualTheFiguresOfTheLoadRoom) {
-  const LoadModel& model = testing::shipped_models().load;
-  const std::vector<double> loads{300, 0, 450, 0, 380, 0, 0, 320, 0, 470, 0, 360, 0, 0};
-  report::LoadSums dense_sums;
-  DenseLoads(model).add(loads, *parse_day("2026-01-01"), dense_sums);
-  report::LoadSums sums;
-  for (const DayFigures& day : load::figures(series_of(loads, *parse_day("2026-01-01")), model, false)) sums.add(day);
-  expect_close(dense_sums.monotony, sums.monotony, "monotony");
-  expect_close(dense_sums.strain, sums.strain, "strain");
 }
 
 }  // namespace

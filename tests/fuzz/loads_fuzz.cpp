@@ -3,7 +3,7 @@
 // What is learned: walked in pieces, saved and loaded in between, against one walk.
 #include <cmath>
 
-#include "app/dense_loads.hpp"
+#include "app/rolling_loads.hpp"
 #include "fuzz/fuzz.hpp"
 #include "steelyard/learn/learner.hpp"
 #include "steelyard/load/figures.hpp"
@@ -126,8 +126,12 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     if (day.load_au) known.push_back(*day.load_au);
   }
   if (known.size() == size) {
-    report::LoadSums sums;
-    const DayFigures last = app::DenseLoads(model).add(known, k_first, sums);
+    const app::RollingModel rolling_model(model);
+    app::RollingLoads rolling;
+    for (std::size_t i = 0; i < size; ++i) {
+      expect(rolling.add(day_number(k_first) + static_cast<int>(i), known[i], rolling_model), "days in their order");
+    }
+    const DayFigures last = rolling.finish(rolling_model);
     expect(same(last.acute7_au, figures.back().acute7_au) && same(last.chronic28_au, figures.back().chronic28_au) &&
                same(last.ratio_coupled, figures.back().ratio_coupled) &&
                same(last.ewma_chronic_au, figures.back().ewma_chronic_au) &&

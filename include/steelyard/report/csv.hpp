@@ -39,6 +39,7 @@ struct LoadSums {
   double strain = 0;
 
   void add(const DayFigures& day);
+  void add(const LoadSums& other);
 };
 
 /// `sum.csv`, whole.

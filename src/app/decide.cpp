@@ -128,7 +128,7 @@ Result<void> keep_decisions(Context& context, const DayCall& call, const std::ve
     decision.athlete = call.athlete;
     decision.date = call.date;
     decision.lift = one.lift;
-    if (decision.follows) decision.reason = codes_of(one.actions);
+    decision.called = codes_of(one.actions);
     STEELYARD_TRY(context.store.save_decision(decision, context.now));
     if (kept != nullptr) kept->push_back(std::move(decision));
   }

@@ -20,6 +20,21 @@ std::string spoken(const Session& session) {
   return text;
 }
 
+/// Dates of a person's past lie in the past, wherever on the globe the person is.
+Result<void> check_past(const Athlete& athlete, Instant now) {
+  const Day tomorrow = Day{std::chrono::floor<Days>(std::chrono::local_seconds{now.time_since_epoch()})} + Days{1};
+  const int year = static_cast<int>(std::chrono::year_month_day{tomorrow}.year());
+  if (athlete.birth_year && *athlete.birth_year > year) {
+    return fail(Errc::bad_data,
+                fmt::format("birth_year {} has not come yet; allowed: a year up to {}", *athlete.birth_year, year));
+  }
+  if (athlete.training_since && *athlete.training_since > tomorrow) {
+    return fail(Errc::bad_data, fmt::format("training_since {} has not come yet; allowed: a month up to this one",
+                                            format_day(*athlete.training_since)));
+  }
+  return {};
+}
+
 }  // namespace
 
 Result<EntryWriter> EntryWriter::begin(Context& context, std::string_view source, Postponed* postponed) {
@@ -29,6 +44,7 @@ Result<EntryWriter> EntryWriter::begin(Context& context, std::string_view source
 }
 
 Result<void> EntryWriter::put(Record record) {
+  if (const auto* athlete = std::get_if<Athlete>(&record)) STEELYARD_TRY(check_past(*athlete, context_->now));
   kinds_.insert(kind_of(record));
   const Record as_came = record;
   STEELYARD_TRY_ASSIGN(auto rows, held_.treat(std::move(record), context_->store));

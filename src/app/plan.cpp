@@ -150,7 +150,7 @@ Result<std::vector<PlanRow>> copy_week(Context& context, const Athlete& athlete,
   return std::move(week.plan);
 }
 
-Result<std::vector<PlanRow>> plan_block(Context& context, const Athlete& athlete, IsoWeek first, bool replace) {
+Result<BlockPlan> plan_block(Context& context, const Athlete& athlete, IsoWeek first, bool replace) {
   const Day monday = monday_of(first);
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "plan block"));
   STEELYARD_TRY_ASSIGN(const AthleteLog week, writer.entry().log(athlete.athlete, monday, monday + Days{6}));
@@ -166,10 +166,10 @@ Result<std::vector<PlanRow>> plan_block(Context& context, const Athlete& athlete
                                          format_day(monday + Days{7}), format_day(last)));
   }
   STEELYARD_TRY(remove_all(writer.entry(), there.plan));
-  std::vector<PlanRow> rows = decide::block_weeks(week.plan, context.models);
-  for (const PlanRow& row : rows) STEELYARD_TRY(writer.entry().put(row));
+  BlockPlan block = decide::block_weeks(week.plan, context.models);
+  for (const PlanRow& row : block.rows) STEELYARD_TRY(writer.entry().put(row));
   STEELYARD_TRY(writer.commit());
-  return rows;
+  return block;
 }
 
 }  // namespace steelyard::app

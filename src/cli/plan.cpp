@@ -89,8 +89,10 @@ RunResult block(Run& run, app::Context& context, const Athlete& athlete) {
   STEELYARD_TRY(run.expect_words(2, 2, "plan block FIRST-WEEK"));
   auto week = parse_iso_week(run.words[1]);
   if (!week) return fail(Errc::usage, week.error().what);
-  STEELYARD_TRY_ASSIGN(const auto rows, app::plan_block(context, athlete, *week, run.flag("replace")));
-  STEELYARD_TRY(run.terminal.out("Now planned:\n" + plan_lines(rows)));
+  STEELYARD_TRY_ASSIGN(const auto made, app::plan_block(context, athlete, *week, run.flag("replace")));
+  std::string text = "Now planned:\n" + plan_lines(made.rows);
+  for (const std::string& sentence : made.say) text += sentence + '\n';
+  STEELYARD_TRY(run.terminal.out(text));
   return 0;
 }
 

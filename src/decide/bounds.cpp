@@ -208,6 +208,7 @@ void minutes(const Morning& m, const LiftFacts& f, const Prescription& plan, std
     b.shown.limit = needed;
     if (m.minutes_available && *m.minutes_available < needed) {
       b.most_sets = std::max(0, static_cast<int>((*m.minutes_available - before) / each));
+      if (b.most_sets == 0) b.moves_heavy = Moves::tomorrow;
       b.shown.say = fmt::format("{} minutes are {} for {} set{} of {} after the {}.",
                                 format_number(*m.minutes_available, 0), b.most_sets == 0 ? "not enough" : "enough",
                                 b.most_sets == 0 ? "a" : fmt::format("{}", b.most_sets), b.most_sets <= 1 ? "" : "s",

@@ -22,7 +22,7 @@ inline constexpr KindSet k_any_kind = ~0U;
 inline constexpr KindSet k_easy_kinds = bit(DayKind::light) | bit(DayKind::rest);
 
 /// Whether heavy work that a limit closes is worth another day.
-enum class Moves { no, beside_another, yes };
+enum class Moves { no, beside_another, yes, tomorrow };  ///< tomorrow: whoever is stopped by it is not tired
 
 struct Bound {
   LimitResult shown;

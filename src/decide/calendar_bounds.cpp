@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bounds.hpp"
+#include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 
@@ -222,20 +223,8 @@ void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, co
                      (!m.minutes_available || *m.minutes_available >= planned_minutes) &&
                      (!m.days_to_match || *m.days_to_match >= m.models->limits.meet.match_days) &&
                      m.period.value_or(Intent::hard) == Intent::hard;
-  const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
-  const bool before = !f.last_heavy_group || days_between(*f.last_heavy_group, m.today) >= apart;
-  const auto too_near = [&](const PlanRow& row) {
-    const LiftModel* other = m.models->lifts.find(row.lift);
-    const bool group =
-        row.lift == f.lift || (f.model != nullptr && other != nullptr && !f.model->spacing_group.empty() &&
-                               other->spacing_group == f.model->spacing_group);
-    return group && is_heavy(row, *m.models) && days_between(m.today, row.date) < apart;
-  };
-  const auto today = plan_of(m.log->plan, m.today);
-  const bool after =
-      std::none_of(m.ahead.begin(), m.ahead.end(), too_near) && std::none_of(today.begin(), today.end(), too_near);
-  const bool is_main = !today.empty() && today.front().lift == f.lift;
-  if (due && clear && before && after && is_main) {
+  const auto place = due && clear ? catch_up_place(m, *f.missed_heavy, 0) : std::nullopt;
+  if (place && place->to_date == m.today) {
     b.asks_for_heavy = true;
     b.shown.say = fmt::format(
         "{}'s heavy {} were missed and the last ones are {} days back: do them today and drop the {} day, not both in "

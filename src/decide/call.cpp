@@ -180,7 +180,10 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
     if (c.date <= today) add_row_bytes(text, c);
   }
   for (const Decision& d : log.decisions) {
-    if (d.date < today) text += fmt::format("{} {} {}\n", format_day(d.date), d.lift, d.follows);
+    if (d.date >= today) continue;
+    text += fmt::format("{} {} {}", format_day(d.date), d.lift, d.follows);
+    if (!d.follows && !d.called.empty()) text += " " + d.called;  // of a followed one its plan row tells the same
+    text += '\n';
   }
   return digest(text);
 }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "places.hpp"
+
 namespace steelyard::decide {
 namespace {
 
@@ -110,6 +112,12 @@ void swaps(const Morning& m, const LiftFacts& f, const Prescription& plan, const
   }
 }
 
+/// The exchange when today takes nothing in return: what stood on the other day drops out.
+std::optional<Move> one_way(std::optional<Move> exchange) {
+  if (exchange && exchange->displaced) exchange->displaced->to_date.reset();
+  return exchange;
+}
+
 void light(const Morning& m, const std::optional<Move>& exchange, std::vector<Candidate>& out) {
   const auto& d = m.models->limits.distance;
   const auto model = m.models->day_kinds.kinds.find(DayKind::light);
@@ -121,7 +129,7 @@ void light(const Morning& m, const std::optional<Move>& exchange, std::vector<Ca
       out.push_back({.work = {.kind = DayKind::light, .sets = sets, .reps = range.usual_reps, .percent = percent},
                      .actions = {Action::light_technique},
                      .distance = distance,
-                     .move = exchange});
+                     .move = one_way(exchange)});
       distance += 0.01;
     }
   }
@@ -138,7 +146,7 @@ std::vector<Candidate> candidates(const Morning& m, const LiftFacts& f, const Pr
   all.push_back({.work = {.kind = DayKind::rest},
                  .actions = {Action::rest},
                  .distance = m.models->limits.distance.rest,
-                 .move = exchange});
+                 .move = one_way(exchange)});
   std::stable_sort(all.begin(), all.end(),
                    [](const Candidate& a, const Candidate& b) { return a.distance < b.distance; });
   return all;
@@ -160,64 +168,16 @@ std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Pre
                                  const std::vector<Bound>& bounds) {
   if (plan.kind != DayKind::heavy) return std::nullopt;
   bool worth_moving = false;
+  bool tired = false;
   for (const Bound& b : bounds) {
     if (b.shown.held) continue;
     if (b.moves_heavy == Moves::no) return std::nullopt;
-    worth_moving = worth_moving || b.moves_heavy == Moves::yes;
+    worth_moving = worth_moving || b.moves_heavy != Moves::beside_another;
+    tired = tired || b.moves_heavy != Moves::tomorrow;
   }
   const int recovered =
       static_cast<int>(m.models->limits.spacing.heavy_hours / 24);  // whoever is tired today is not fresh tomorrow
-  return worth_moving ? find_place(m, f.lift, recovered) : std::nullopt;
-}
-
-std::optional<Move> find_place(const Morning& m, std::string_view lift, int earliest) {
-  const Models& models = *m.models;
-  const LiftModel* model = models.lifts.find(lift);
-  const int apart = static_cast<int>(models.limits.spacing.heavy_hours / 24);
-  const auto same_group = [&](std::string_view other) {
-    const LiftModel* o = models.lifts.find(other);
-    return other == lift || (model != nullptr && o != nullptr && !model->spacing_group.empty() &&
-                             o->spacing_group == model->spacing_group);
-  };
-  std::optional<Move> free;
-  std::optional<Move> replacing;
-  for (int ahead = earliest; ahead < 7; ++ahead) {
-    const Day day = m.today + Days{ahead};
-    if (!m.available(day)) continue;
-    if (model != nullptr && model->lower_body && near_match(m, day)) continue;
-    const auto last_heavy = models.limits.meet.last_heavy_days.find(meet_lift(m, lift));
-    if (m.days_to_meet && *m.days_to_meet >= 0 && last_heavy != models.limits.meet.last_heavy_days.end() &&
-        *m.days_to_meet - ahead < last_heavy->second[0])
-      continue;
-    bool clash = false;
-    for (const LiftFacts& other : m.lifts) {  // today's other heavy lifts, and what was done before
-      clash = clash || (other.lift != lift && same_group(other.lift) && is_heavy(other.plan, models) && ahead < apart);
-      clash = clash ||
-              (same_group(other.lift) && other.last_heavy_group && days_between(*other.last_heavy_group, day) < apart);
-    }
-    const PlanRow* own = nullptr;
-    const PlanRow* group_volume = nullptr;
-    for (const PlanRow& row : m.ahead) {
-      if (!same_group(row.lift)) continue;
-      clash = clash || (is_heavy(row, models) && std::abs(days_between(row.date, day)) < apart);
-      if (row.date != day || row.kind == DayKind::rest) continue;
-      if (row.lift == lift) own = &row;
-      if (row.kind == DayKind::volume) group_volume = &row;
-    }
-    if (clash) continue;
-    Move move{.to_date = day, .kind = DayKind::heavy};
-    if (own != nullptr && (own->kind == DayKind::speed || own->kind == DayKind::light)) {
-      move.displaced = Displaced{.kind = own->kind, .to_date = m.today};
-      return move;
-    }
-    if (own == nullptr && group_volume == nullptr) {
-      if (!free) free = move;
-    } else if (!replacing) {
-      move.displaced = Displaced{.kind = DayKind::volume, .to_date = std::nullopt};
-      replacing = move;
-    }
-  }
-  return free ? free : replacing;
+  return worth_moving ? find_place(m, f.lift, tired ? recovered : 1) : std::nullopt;
 }
 
 }  // namespace steelyard::decide

@@ -23,11 +23,6 @@ struct Candidate {
 /// The nearest candidate that holds every bound; rest holds all but a wish for heavy work, which gives way first.
 [[nodiscard]] Candidate choose(const std::vector<Candidate>& candidates, const std::vector<Bound>& bounds);
 
-/// Where heavy work of this lift could go within the coming days: an available day with the spacing on both sides, not
-/// before deadlifts, a match or the meet. First a day whose easier work changes places with it, then a free one, then
-/// one whose volume drops out. none = nowhere.
-[[nodiscard]] std::optional<Move> find_place(const Morning& morning, std::string_view lift, int earliest);
-
 /// Where today's heavy work goes when today's limits close it: none if it holds, or if a reason closes it that another
 /// day would not answer.
 [[nodiscard]] std::optional<Move> exchange_for(const Morning& morning, const LiftFacts& lift, const Prescription& plan,

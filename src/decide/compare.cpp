@@ -7,6 +7,7 @@
 
 #include "candidates.hpp"
 #include "expected.hpp"
+#include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -149,11 +150,7 @@ void strength_of(const Scene& s, Option& option, const Prescription& judged, Day
 void spacing_of(const Scene& s, Day day, Option& option) {
   if (s.f.last_heavy_group) option.hours_before = 24.0 * days_between(*s.f.last_heavy_group, day);
   for (const PlanRow& row : s.m.ahead) {
-    const LiftModel* other = s.m.models->lifts.find(row.lift);
-    const bool group =
-        row.lift == s.f.lift || (s.f.model != nullptr && other != nullptr && !s.f.model->spacing_group.empty() &&
-                                 s.f.model->spacing_group == other->spacing_group);
-    if (group && row.date > day && is_heavy(row, *s.m.models)) {
+    if (row.date > day && is_heavy(row, *s.m.models) && share_spacing(*s.m.models, row.lift, s.f.lift)) {
       option.hours_after = 24.0 * days_between(day, row.date);
       return;
     }

@@ -229,6 +229,36 @@ void body_masses(const AthleteLog& log, Day from, const Models& models, std::vec
   }
 }
 
+// ------------------------------------------------------------------------------------------ training maxes
+/// A training max outside of what people lift, or far from the one before it.
+void max_slips(const AthleteLog& log, Day from, const Models& models, std::vector<Question>& out) {
+  const auto& doubts = models.limits.doubts;
+  for (const TrainingMax& max : log.maxes) {
+    if (max.from < from) continue;
+    const TrainingMax* before = nullptr;
+    for (const TrainingMax& other : log.maxes) {
+      const bool later = before != nullptr && before->from > other.from;
+      if (other.lift == max.lift && other.from < max.from && !later) before = &other;
+    }
+    const double kg = max.training_max_kg;
+    const bool outside = kg < doubts.max_kg.low || kg > doubts.max_kg.high;
+    const double factor = before == nullptr ? 1 : kg / before->training_max_kg;
+    if (!outside && factor <= doubts.max_factor && factor >= 1 / doubts.max_factor) continue;
+    const auto number = [](double value) { return format_number(value, 1); };
+    std::string against =
+        before == nullptr ? std::string() : fmt::format(", before it {} kg", number(before->training_max_kg));
+    const bool pounds = before != nullptr && max.unit != Unit::lb &&
+                        kg * k_kg_per_lb <= 1.1 * before->training_max_kg &&
+                        kg * k_kg_per_lb >= before->training_max_kg / 1.1;
+    if (pounds) against += fmt::format(": probably pounds, {} kg", number(kg * k_kg_per_lb));
+    out.push_back(question(log, max.from, "max-slip",
+                           fmt::format("The training max of the {} from {} says {} kg{}. It does not count until you "
+                                       "confirm or correct it.",
+                                       spoken_lift(max.lift), format_day(max.from), number(kg), against),
+                           {}, {max}));
+  }
+}
+
 /// Blanks one member of a row if it may be blank.
 struct Blank {
   template <class T>
@@ -254,6 +284,7 @@ std::vector<Question> doubts(const AthleteLog& log, Day from, const Models& mode
   long_minutes(log, from, models, out);
   sleep_blanks(log, from, models, out);
   body_masses(log, from, models, out);
+  max_slips(log, from, models, out);
   std::stable_sort(out.begin(), out.end(), [](const Question& a, const Question& b) { return a.date < b.date; });
   return out;
 }

@@ -19,8 +19,7 @@ std::optional<ExpectedStrength> expected_strength(const Morning& m, const LiftFa
     logs.push_back(100 * std::log(point->kg / *f.training_max_kg));
     error = std::max(error, point->sd_percent);
   }
-  constexpr std::size_t least = 3;
-  if (logs.size() < least) return std::nullopt;
+  if (std::ssize(logs) < recent.least_sessions) return std::nullopt;
   const auto usual = series::moments(logs);
   const auto n = static_cast<double>(logs.size());
   const double sd = std::max(usual->sd, error) * std::sqrt(1 + 1 / n);

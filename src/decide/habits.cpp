@@ -72,8 +72,10 @@ std::string about_overrides(const Morning& m, const LiftFacts& f) {
     if (d.follows || d.lift != f.lift || d.date >= m.today || d.date < m.today - Days{limit.days}) continue;
     const auto share = share_done(m, d);
     if (!share) continue;
+    const bool in_full = *share >= limit.done_share;
+    if (in_full && d.called == action_code(Action::run_as_planned)) continue;  // as called, only otherwise
     ++all;
-    if (*share >= limit.done_share) ++more;
+    if (in_full) ++more;
   }
   if (all < limit.least) return {};
   if (more >= limit.share * all) {

@@ -10,11 +10,6 @@
 namespace steelyard::decide {
 namespace {
 
-bool shares_spacing(const LiftModel* a, const LiftModel* b, std::string_view lift_a, std::string_view lift_b) {
-  if (lift_a == lift_b) return true;
-  return a != nullptr && b != nullptr && !a->spacing_group.empty() && a->spacing_group == b->spacing_group;
-}
-
 /// The level of a region in a check: the worst of its sides; 1 if others were listed or soreness was answered.
 std::optional<double> region_level(const Check& check, std::string_view region) {
   std::optional<double> level;
@@ -127,9 +122,8 @@ void work(const Morning& m, LiftFacts& f) {
 
   for (const LiftDay& day : days) {
     if (day.date >= m.today) break;
-    const LiftModel* other = models.lifts.find(day.lift);
     const bool heavy = day.top_percent.value_or(0) > models.limits.spacing.heavy_percent;
-    const bool group = shares_spacing(f.model, other, f.lift, day.lift);
+    const bool group = share_spacing(models, f.lift, day.lift);
     if (heavy && day.lift == f.lift) f.last_heavy = day.date;
     if (heavy && group) {
       f.last_heavy_group = day.date;
@@ -160,6 +154,14 @@ void before_break(const Morning& m, LiftFacts& f) {
 }
 
 }  // namespace
+
+bool share_spacing(const Models& models, std::string_view a, std::string_view b) {
+  if (a == b) return true;
+  const LiftModel* of_a = models.lifts.find(a);
+  const LiftModel* of_b = models.lifts.find(b);
+  return of_a != nullptr && of_b != nullptr && !of_a->spacing_group.empty() &&
+         of_a->spacing_group == of_b->spacing_group;
+}
 
 std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_view lift, Day before,
                                            const Models& models) {

@@ -128,19 +128,18 @@ int declared_days(const AthleteLog& log, Day from, Day to, std::optional<OffReas
 }
 
 std::optional<Break> find_break(const Morning& m) {
-  constexpr int least = 8;  // shorter breaks change nothing: the first step of the table starts here
-  const auto& steps = m.models->limits.comeback.steps;
-  const int from = steps.empty() ? least : steps.front().from_days;
+  const auto& comeback = m.models->limits.comeback;
+  if (comeback.steps.empty()) return std::nullopt;
+  const int from = comeback.steps.front().from_days;  // shorter breaks change nothing
   std::vector<Day> trained;
   for (const Session& s : m.log->sessions) {
     if (s.date < m.today && is_barbell(s, *m.log) && (trained.empty() || trained.back() != s.date))
       trained.push_back(s.date);
   }
   if (trained.empty()) return std::nullopt;
-  constexpr int remembered = 42;  // a comeback lasts a few weeks at most
   for (std::size_t i = trained.size(); i-- > 0;) {
     const Day next = i + 1 < trained.size() ? trained[i + 1] : m.today;
-    if (days_between(next, m.today) > remembered) break;
+    if (days_between(next, m.today) > comeback.remembered_days) break;
     const int gap = days_between(trained[i], next) - 1;
     if (gap < from) continue;
     Break found{.days = gap, .last_session = trained[i]};
@@ -309,7 +308,7 @@ bool is_heavy(const PlanRow& row, const Models& models) {
 bool called_lighter(const Morning& m, std::string_view lift, Day day) {
   return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
     if (!d.follows || d.date != day || d.lift != lift) return false;
-    const auto codes = split_words(d.reason);
+    const auto codes = split_words(d.called);
     return std::any_of(codes.begin(), codes.end(), [](std::string_view code) {
       return code == action_code(Action::trim_intensity) || code == action_code(Action::swap_to_speed) ||
              code == action_code(Action::swap_to_volume) || code == action_code(Action::light_technique);

@@ -129,6 +129,9 @@ struct Morning {
 /// A match on this day, or fewer days before or after it than the legs need.
 [[nodiscard]] bool near_match(const Morning& morning, Day day);
 
+/// Two lifts whose heavy work keeps its distance: the same one, or two of one spacing group.
+[[nodiscard]] bool share_spacing(const Models& models, std::string_view a, std::string_view b);
+
 /// Fills what concerns one lift. `plan` = its row of today.
 [[nodiscard]] LiftFacts lift_facts(const Morning& morning, const PlanRow& plan);
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/rotation.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -177,16 +178,16 @@ std::vector<std::string> about_data(const Morning& m) {
     return row.date == m.today && row.note == k_rotation_note;
   });
   if (rotates) out.push_back("No plan is written: today's kinds come from the rotation over your weekdays.");
-  const int needed = 21;
-  if (m.history_days > 0 && !m.usual_known && m.history_days < 28) {
+  const int settled = m.models->limits.signals.settled_days;
+  const std::string needed = fmt::format("About {} weeks of checks ({} days) are needed", settled / 7, settled);
+  if (m.history_days > 0 && !m.usual_known && m.history_days < m.models->limits.signals.usual_days) {
     out.push_back(
         fmt::format("{} of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
-                    "warm-ups decide. About three weeks ({} days) of checks are needed.",
+                    "warm-ups decide. {}.",
                     m.history_days == 1 ? "1 day" : fmt::format("{} days", m.history_days), needed));
   } else if (m.history_days <= 0) {
-    out.push_back(
-        "Nothing was entered before today: the plan and the warm-ups decide. About three weeks of checks are needed to "
-        "know your usual.");
+    out.push_back(fmt::format(
+        "Nothing was entered before today: the plan and the warm-ups decide. {} to know your usual.", needed));
   }
   const DayFigures* last = m.yesterday();
   if (m.layoff && m.layoff->unlogged && !m.layoff->first_session_after) {
@@ -202,41 +203,77 @@ std::vector<std::string> about_data(const Morning& m) {
   return out;
 }
 
-std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCall>& calls) {
-  std::vector<std::string> out;
-  if (m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7})
-    return out;  // a break is not caught up on
+namespace {
+
+/// Missed heavy days of main lifts that nothing of today's calls makes up for, the last one of each lift.
+std::vector<PlanRow> missed_rows(const Morning& m, const std::vector<LiftCall>& calls) {
   std::map<std::string, PlanRow> missed;
   for (const PlanRow& row : m.log->plan) {
-    if (row.kind != DayKind::heavy || row.date >= m.today || row.date < m.today - Days{7}) continue;
+    const LiftModel* model = m.models->lifts.find(row.lift);
+    if (model == nullptr || !model->main || missed.contains(row.lift)) continue;
     const bool called = std::any_of(calls.begin(), calls.end(), [&](const LiftCall& c) {
       return c.lift == row.lift && c.call.kind == DayKind::heavy;
     });
     if (called) continue;
-    const auto last = missed_heavy(m, row.lift);
-    if (last && last->date == row.date) missed[row.lift] = row;
+    if (const auto last = missed_heavy(m, row.lift)) missed[row.lift] = *last;
   }
-  for (const auto& [lift, row] : missed) {
-    const LiftModel* model = m.models->lifts.find(lift);
-    if (model == nullptr || !model->main) continue;
-    const std::string name = spoken_plural(m, lift);
-    const auto place = find_place(m, lift, 1);
-    if (!place) {
-      out.push_back(fmt::format(
-          "{}'s heavy {} were missed and no day is left with two days on both sides: let them go this week.",
-          weekday_name(row.date), name));
-      continue;
-    }
-    std::string text = fmt::format("{}'s heavy {} were missed: {} is the day for them", weekday_name(row.date), name,
-                                   spoken_day(place->to_date, m.today));
-    text += place->displaced
-                ? fmt::format(" in place of the {} work, which is what drops out.", word(place->displaced->kind))
-                : std::string(".");
-    for (int ahead = 1; m.today + Days{ahead} < place->to_date; ++ahead) {
-      if (m.available(m.today + Days{ahead}))
-        text += fmt::format(" Not on {}: heavy work needs two days between.", weekday_name(m.today + Days{ahead}));
-    }
-    out.push_back(text);
+  std::vector<PlanRow> rows;
+  for (auto& [lift, row] : missed) rows.push_back(std::move(row));
+  return rows;
+}
+
+/// Days from now from which a missed heavy day may be made up for. With this morning's check in, the call of a planned
+/// lift has already said whether that is today.
+int earliest_catch_up(const Morning& m, const PlanRow& missed) {
+  const auto today = plan_of(m.log->plan, m.today);
+  const bool planned = std::any_of(today.begin(), today.end(), [&](const PlanRow& row) {
+    return row.lift == missed.lift && row.kind != DayKind::rest;
+  });
+  if (planned && m.check != nullptr && m.usual_known) return 1;
+  return signals_of(m, lift_facts(m, missed)).empty() ? 0 : 1;
+}
+
+std::string where_missed_work_goes(const Morning& m, const PlanRow& missed, const Move& place) {
+  const bool today = place.to_date == m.today;
+  std::string text = fmt::format("{}'s heavy {} were missed: {} is the day for them", weekday_name(missed.date),
+                                 spoken_plural(m, missed.lift), today ? "today" : spoken_day(place.to_date, m.today));
+  if (place.displaced)
+    text += fmt::format(" in place of the {} work, which is what drops out", word(place.displaced->kind));
+  if (today) text += m.check == nullptr ? ", if the morning check holds nothing against it" : ", if the warm-ups agree";
+  text += ".";
+  const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  for (int ahead = 1; m.today + Days{ahead} < place.to_date; ++ahead) {
+    const Day day = m.today + Days{ahead};
+    if (m.available(day) && clashes(m, missed.lift, day, apart, apart))
+      text += fmt::format(" Not on {}: heavy work needs two days between.", weekday_name(day));
+  }
+  return text;
+}
+
+std::string let_go(const Morning& m, const PlanRow& missed) {
+  const auto last = last_heavy_of(m, missed.lift);
+  const bool recent = last && days_between(*last, m.today) < m.models->limits.exposure.days;
+  std::string text = fmt::format(
+      "{}'s heavy {} were missed{}: let them go this week", weekday_name(missed.date), spoken_plural(m, missed.lift),
+      recent ? fmt::format(", and the last ones are only {} days back", days_between(*last, m.today))
+             : std::string(" and no day is left with two days on both sides"));
+  for (const PlanRow& row : m.ahead) {
+    if (row.lift == missed.lift && is_heavy(row, *m.models))
+      return text + fmt::format("; the next are on {}.", spoken_day(row.date, m.today));
+  }
+  return text + ".";
+}
+
+}  // namespace
+
+std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCall>& calls) {
+  const bool coming_back = m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7};
+  const bool easy_by_plan = m.period.value_or(Intent::hard) != Intent::hard;
+  std::vector<std::string> out;
+  if (coming_back || easy_by_plan) return out;  // nothing is caught up on
+  for (const PlanRow& missed : missed_rows(m, calls)) {
+    const auto place = catch_up_place(m, missed, earliest_catch_up(m, missed));
+    out.push_back(place ? where_missed_work_goes(m, missed, *place) : let_go(m, missed));
   }
   return out;
 }

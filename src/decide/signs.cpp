@@ -73,6 +73,11 @@ Raised raised(const SignModel& sign, const DayNotes& day, const CautionsModel& m
   return result;
 }
 
+/// Strong pain there is no matter of one lift: the name of the sentence that is said instead, or nothing.
+std::string_view own_text(std::string_view site) {
+  return site == "head" ? "pain-head" : site == "abdomen" ? "pain-abdomen" : "";
+}
+
 /// A pain entry that stops: which urgency, or none.
 std::optional<Urgency> pain_stops(const PainEntry& pain, const std::vector<std::string>& symptoms,
                                   const LimitsModel& limits) {
@@ -83,9 +88,10 @@ std::optional<Urgency> pain_stops(const PainEntry& pain, const std::vector<std::
       (pain.kind == PainKind::pressure || pain.kind == PainKind::radiating || pain.kind == PainKind::burning))
     return Urgency::now;
   if (pain.kind == PainKind::numb) return Urgency::today;
-  if (pain.kind == PainKind::radiating || pain.kind == PainKind::pressure) return Urgency::soon;
-  if (pain.level >= limits.pain.any_stop) return Urgency::soon;
-  if (pain.kind == PainKind::sharp && pain.level >= limits.pain.sharp_stop) return Urgency::soon;
+  const bool strong =
+      pain.level >= limits.pain.any_stop || (pain.kind == PainKind::sharp && pain.level >= limits.pain.sharp_stop);
+  if (strong && !own_text(site).empty()) return Urgency::today;
+  if (pain.kind == PainKind::radiating || pain.kind == PainKind::pressure || strong) return Urgency::soon;
   const bool changes_the_lift = has(symptoms, "limping") || has(symptoms, "giving-way") || has(symptoms, "locking");
   return changes_the_lift ? std::optional(Urgency::soon) : std::nullopt;
 }
@@ -95,23 +101,16 @@ std::string spoken_pain(const PainEntry& pain) {
                      format_number(pain.level, 1));
 }
 
-/// Levels of one site over the entries of the last two weeks, oldest first.
+/// Levels of one site over the entries of the last weeks, oldest first.
 std::vector<double> recent_levels(const Morning& m, std::string_view site) {
   std::vector<double> levels;
   for (const Check& c : m.log->checks) {
-    if (c.date > m.today || c.date < m.today - Days{14}) continue;
+    if (c.date > m.today || c.date <= m.today - Days{m.models->limits.pain.rising_days}) continue;
     for (const PainEntry& p : c.pain) {
       if (p.site == site) levels.push_back(p.level);
     }
   }
   return levels;
-}
-
-bool is_rising(const std::vector<double>& levels, int entries) {
-  if (static_cast<int>(levels.size()) < entries) return false;
-  const auto last = levels.end();
-  const auto first = last - entries;
-  return std::adjacent_find(first, last, std::greater_equal<>()) == last;
 }
 
 /// Open stops, by their id.
@@ -178,12 +177,27 @@ class Open {
   std::map<std::string, int> quiet_mornings_;
 };
 
-std::vector<std::string> closed_lifts(const SignModel& sign, const Check* check, const LiftsModel& lifts) {
+/// Regions of the sites that a note names: "knee gave way on the stairs" is about the knees.
+void add_named_regions(std::string_view note, std::vector<std::string>& regions) {
+  std::string words = to_lower(note);
+  std::replace_if(
+      words.begin(), words.end(), [](char c) { return (c < 'a' || c > 'z') && c != '-'; }, ' ');
+  for (const std::string_view named : split_words(words)) {
+    if (const auto region = region_of(named); !region.empty()) regions.emplace_back(region);
+  }
+}
+
+/// Lifts that load what the sign is about: its own regions, else those of the day's pain entries and notes; all if
+/// nothing says where it is.
+std::vector<std::string> closed_lifts(const SignModel& sign, const DayNotes& day, const LiftsModel& lifts) {
   std::vector<std::string> regions = sign.regions;
-  if (regions.empty() && check != nullptr) {
-    for (const PainEntry& p : check->pain) {
+  if (regions.empty() && day.check != nullptr) {
+    for (const PainEntry& p : day.check->pain) {
       if (p.level > 0) regions.emplace_back(region_of(p.site));
     }
+  }
+  if (regions.empty()) {
+    for (const auto note : day.notes) add_named_regions(note, regions);
   }
   std::vector<std::string> closed;
   for (const LiftModel& lift : lifts.lifts) {
@@ -220,6 +234,8 @@ void raise_pain(const Morning& m, Day day, const Check& check, Open& open, Signs
         caution.lifts = closed;
         caution.say = caution_text(models, "pain-soon",
                                    {{"pain", capitalized(spoken_pain(pain))}, {"lift", spoken_lifts(m, closed)}});
+      } else if (const auto text = own_text(split_side(pain.site).site); pain.kind != PainKind::numb && !text.empty()) {
+        caution.say = caution_text(models, std::string(text), {{"pain", capitalized(spoken_pain(pain))}});
       } else {
         const auto sign =
             std::find_if(models.cautions.signs.begin(), models.cautions.signs.end(), [&](const SignModel& s) {
@@ -236,12 +252,15 @@ void raise_pain(const Morning& m, Day day, const Check& check, Open& open, Signs
     }
     if (day != m.today || pain.level <= 0) continue;
     PainWatch watch{.site = pain.site, .region = region, .level = pain.level};
-    watch.rising = is_rising(recent_levels(m, pain.site), models.limits.pain.rising_entries);
+    watch.rising = is_rising(recent_levels(m, pain.site), models.limits);
     watch.lighter = watch.rising || pain.level > models.limits.pain.watch_high || pain.kind == PainKind::sharp;
     signs.cautions.push_back(
         {.id = "pain-" + pain.site,
          .urgency = Urgency::watch,
-         .say = caution_text(models, watch.rising ? "pain-rising" : "pain-watch",
+         .say = caution_text(models,
+                             watch.rising    ? "pain-rising"
+                             : watch.lighter ? "pain-lighter"
+                                             : "pain-watch",
                              {{"pain", capitalized(spoken_pain(pain))}, {"lift", spoken_lifts(m, closed)}}),
          .source = models.cautions.source,
          .since = day});
@@ -269,7 +288,7 @@ void raise_signs(const Morning& m, Day day, const DayNotes& notes, Open& open, S
       signs.cautions.push_back(std::move(caution));
       continue;
     }
-    if (sign.urgency == Urgency::soon) caution.lifts = closed_lifts(sign, notes.check, models.lifts);
+    if (sign.urgency == Urgency::soon) caution.lifts = closed_lifts(sign, notes, models.lifts);
     open.raise(std::move(caution), sign.what);
   }
 }
@@ -293,6 +312,16 @@ const Caution* Signs::closes(std::string_view lift) const {
     if (c.urgency == Urgency::soon && has(c.lifts, lift)) return &c;
   }
   return nullptr;
+}
+
+bool is_rising(const std::vector<double>& levels, const LimitsModel& limits) {
+  const int entries = limits.pain.rising_entries;
+  if (std::ssize(levels) < entries) return false;
+  const bool each_above =
+      std::adjacent_find(levels.end() - entries, levels.end(), std::greater_equal<>()) == levels.end();
+  const auto run_end = std::is_sorted_until(levels.rbegin(), levels.rend(), std::greater<>());
+  return each_above ||
+         (run_end - levels.rbegin() >= entries && levels.back() - *(run_end - 1) >= limits.pain.rising_points);
 }
 
 bool loads_region(const LiftModel& lift, std::string_view region) {

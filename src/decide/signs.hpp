@@ -37,6 +37,10 @@ struct Signs {
 
 [[nodiscard]] Signs signs_of(const Morning& morning);
 
+/// Levels of one site over the last entries, oldest first: the last ones each above the one before, or a run that never
+/// falls and gains clearly.   source  common practice (models/limits.toml [pain])
+[[nodiscard]] bool is_rising(const std::vector<double>& levels, const LimitsModel& limits);
+
 /// Lifts that load a region: as mover, support or joint.
 [[nodiscard]] std::vector<std::string> lifts_of_region(const LiftsModel& lifts, std::string_view region);
 [[nodiscard]] bool loads_region(const LiftModel& lift, std::string_view region);

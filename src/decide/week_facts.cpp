@@ -123,17 +123,6 @@ bool tired_by_plan(const WeekFacts& f) {
   return hard_period || peak || (f.load.explained && f.load.share_of_usual().value_or(0) >= week.more);
 }
 
-/// The last entries each above the one before, or clearly more over a run that never falls.
-bool is_rising(const std::vector<double>& levels, const LimitsModel& limits) {
-  const int entries = limits.pain.rising_entries;
-  if (std::ssize(levels) < entries) return false;
-  const auto strict_from = levels.end() - entries;
-  const bool each_above = std::adjacent_find(strict_from, levels.end(), std::greater_equal<>()) == levels.end();
-  const auto run_end = std::is_sorted_until(levels.rbegin(), levels.rend(), std::greater<>());
-  return each_above ||
-         (run_end - levels.rbegin() >= entries && levels.back() - *(run_end - 1) >= limits.week.pain_rise);
-}
-
 }  // namespace
 
 std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits) {
@@ -152,12 +141,12 @@ std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, c
   std::erase_if(sites, [](const PainWeek& p) { return p.levels.back().second <= 0; });
   for (PainWeek& site : sites) {
     std::vector<double> before;
-    std::vector<double> recent;  // two weeks, the week included
+    std::vector<double> recent;  // the week included
     for (const Check& check : log.checks) {
       for (const PainEntry& pain : check.pain) {
         if (pain.site != site.site) continue;
         if (check.date < monday && check.date >= monday - Days{k_month}) before.push_back(pain.level);
-        if (check.date > end - Days{14}) recent.push_back(pain.level);
+        if (check.date > end - Days{limits.pain.rising_days}) recent.push_back(pain.level);
       }
     }
     if (const auto usual = series::moments(before)) site.before = usual->mean;

@@ -21,6 +21,12 @@ std::string spoken_weight(double kg, const Athlete& athlete) {
   return fmt::format("{} kg", format_number(kg, 2));
 }
 
+/// Nothing else stands against the plan.
+bool is_closed_by(const LiftCall& call, std::string_view id) {
+  const auto of_id = [&](const LimitResult& limit) { return limit.held != (limit.id == id); };
+  return std::all_of(call.limits.begin(), call.limits.end(), of_id);
+}
+
 std::string kind_adjective(DayKind kind) {
   return kind == DayKind::light ? "Light" : capitalized(word(kind));
 }
@@ -50,12 +56,14 @@ std::string headline(const Morning& m, const LiftCall& call) {
   const std::string planned = call.planned ? std::string(word(call.planned->kind)) : std::string();
   if (has(call, Action::stop_refer)) return fmt::format("No {} today.", lift);
   if (has(call, Action::rest)) {
-    std::string text = call.planned && call.planned->kind == DayKind::rest
-                           ? fmt::format("Rest from {} today, as planned.", lift)
-                           : fmt::format("No {} today: rest, walking and easy movement are fine.", lift);
+    if (call.planned && call.planned->kind == DayKind::rest)
+      return fmt::format("Rest from {} today, as planned.", lift);
+    const bool no_time = is_closed_by(call, "minutes");
+    std::string text = no_time ? fmt::format("No time for {} today.", lift)
+                               : fmt::format("No {} today: rest, walking and easy movement are fine.", lift);
     if (call.move)
-      text += fmt::format(" Heavy {} can move to {} if you are back to usual.", lift,
-                          spoken_day(call.move->to_date, m.today));
+      text += fmt::format(" Heavy {} {} to {}{}.", lift, no_time ? "move" : "can move",
+                          spoken_day(call.move->to_date, m.today), no_time ? "" : " if you are back to usual");
     return text;
   }
   if (has(call, Action::run_as_planned))
@@ -81,8 +89,11 @@ std::string headline(const Morning& m, const LiftCall& call) {
   std::string how = has(call, Action::trim_sets) && has(call, Action::trim_intensity) ? "fewer sets and less weight"
                     : has(call, Action::trim_sets)                                    ? "fewer sets"
                                                                                       : "less weight";
-  return fmt::format("{} {} with {} today: {} (planned {}).", kind_adjective(plan.kind), lift, how, work,
-                     spoken_work(plan, std::nullopt, who));
+  // What is left of a heavy day may be no heavy work any more, and is not called so.
+  const bool still = plan.kind != DayKind::heavy || call.call.percent > m.models->limits.spacing.heavy_percent;
+  return fmt::format("{} with {} today: {} (planned {}{}).",
+                     still ? fmt::format("{} {}", kind_adjective(plan.kind), lift) : capitalized(lift), how, work,
+                     still ? "" : "heavy, ", spoken_work(plan, std::nullopt, who));
 }
 
 std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& call) {

@@ -32,9 +32,10 @@ std::string told(const Asked& asked, const Worth& worth, std::string_view lift, 
   const double half = (worth.high80 - worth.low80) / 2;
   const std::string what = asked.cause == Cause::sleep ? fmt::format("{} nights", worth.sessions)
                                                        : fmt::format("{} sessions", worth.sessions);
+  const bool nothing = std::abs(worth.mean) < 0.05;
   const std::string figure =
-      fmt::format("{}: {} {} you {:.1f} % in the {}, +/- {:.1f}", what, asked.unit, worth.mean <= 0 ? "costs" : "gives",
-                  std::abs(worth.mean), spoken_lift(lift), half);
+      fmt::format("{}: {} {} you {} % in the {}, +/- {:.1f}", what, asked.unit, worth.mean <= 0 ? "costs" : "gives",
+                  nothing ? "less than 0.1" : fmt::format("{:.1f}", std::abs(worth.mean)), spoken_lift(lift), half);
   if (none) return fmt::format("{}: your bar does not follow your {} so far.", figure, asked.follows);
   if (sure) return fmt::format("{}: your bar follows your {}.", figure, asked.follows);
   return fmt::format("{}: not yet clear.", figure);

@@ -152,6 +152,7 @@ void bind(Section& top, StrengthModel& out) {
   auto recent = top.table("recent");
   recent.source(out.recent.source);
   recent.integer("sessions", out.recent.sessions, 1, 50);
+  recent.integer("least_sessions", out.recent.least_sessions, 2, 50);
   recent.integer("weeks", out.recent.weeks, 1, 52);
   recent.number("least_sd", out.recent.least_sd, 0.1, 10);
   recent.done();

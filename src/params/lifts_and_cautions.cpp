@@ -81,11 +81,13 @@ void bind_gear(Section s, LiftsModel& out) {
 /// What is filled into a sentence of cautions.toml.
 std::span<const std::string_view> blanks_of(std::string_view text) {
   static constexpr std::array pain{"pain"sv, "lift"sv};
+  static constexpr std::array urgent{"pain"sv, "emergency"sv};
   static constexpr std::array days{"days"sv};
   static constexpr std::array emergency{"emergency"sv};
   static constexpr std::array athlete{"athlete"sv};
   static constexpr std::array open{"what"sv, "date"sv};
   static constexpr std::array words{"words"sv};
+  if (text == "pain-head" || text == "pain-abdomen") return urgent;
   if (text.starts_with("pain-")) return pain;
   if (text == "illness-return" || text == "long-layoff") return days;
   if (text == "distress") return emergency;

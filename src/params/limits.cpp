@@ -27,6 +27,7 @@ void bind_signals(Section s, LimitsModel& out) {
   s.source(m.source);
   s.number("odd_sd", m.odd_sd, 0.5, 5);
   s.integer("usual_days", m.usual_days, 7, 180);
+  s.integer("settled_days", m.settled_days, 7, 84);
   s.integer("least_checks", m.least_checks, 3, 60);
   s.number("item_floor", m.item_floor, 0.1, 3);
   s.number("sleep_floor_h", m.sleep_floor_h, 0.1, 4);
@@ -132,6 +133,7 @@ void bind_comeback(Section s, LimitsModel& out) {
   auto& m = out.comeback;
   s.source(m.source);
   s.number("light_percent", m.light_percent, 20, 80);
+  s.integer("remembered_days", m.remembered_days, 7, 182);
   m.steps.clear();
   for (Section& entry : s.entries("steps")) {
     LimitsModel::ReturnStep step;
@@ -171,7 +173,9 @@ void bind_pain(Section s, LimitsModel& out) {
   s.number("sharp_stop", m.sharp_stop, 1, 5);
   s.number("any_stop", m.any_stop, 1, 5);
   s.number("watch_high", m.watch_high, 0, 5);
+  s.integer("rising_days", m.rising_days, 3, 42);
   s.integer("rising_entries", m.rising_entries, 2, 10);
+  s.number("rising_points", m.rising_points, 0.5, 10);
   s.number("rising_reps_share", m.rising_reps_share, 0.1, 1);
   s.number("rising_percent_less", m.rising_percent_less, 0, 60);
   s.integer("gone_mornings", m.gone_mornings, 1, 14);
@@ -246,7 +250,6 @@ void bind_week(Section s, LimitsModel& out) {
   s.range("peak_days", peak, 0, 60);
   m.peak_from_days = static_cast<int>(peak.low);
   m.peak_to_days = static_cast<int>(peak.high);
-  s.number("pain_rise", m.pain_rise, 0.5, 10);
   s.number("pain_as_before", m.pain_as_before, 0, 3);
   s.number("mood_sd", m.mood_sd, 1, 6);
   s.integer("mood_days", m.mood_days, 1, 7);
@@ -273,6 +276,8 @@ void bind_doubts(Section s, LimitsModel& out) {
   s.number("long_minutes", m.long_minutes, 60, 1440);
   s.number("likely_minutes", m.likely_minutes, 10, 300);
   s.number("body_mass_percent", m.body_mass_percent, 5, 80);
+  s.range("max_kg", m.max_kg, 1, 1000);
+  s.number("max_factor", m.max_factor, 1.05, 5);
   s.done();
 }
 

@@ -44,7 +44,7 @@ void write_options(Sheet& page, std::span<const Option> options, const Look& loo
       {"heavy on", [](const Option& o) { return o.heavy_on ? short_day(*o.heavy_on) : ""; }},
       {"expected then", expected},
       {"chance above cap", [](const Option& o) { return whole(o.cap_chance, " %"); }},
-      {"soreness then", [](const Option& o) { return o.soreness ? format_number(*o.soreness, 1) + " of 7" : ""; }},
+      {"overall soreness", [](const Option& o) { return o.soreness ? format_number(*o.soreness, 1) + " of 7" : ""; }},
       {"hours each side", spacing},
       {"7-day load", [](const Option& o) { return whole(o.week_load_au, " AU"); }},
       {"ratio after it", [](const Option& o) { return o.ratio ? fixed_or_dash(o.ratio, 2) : ""; }},

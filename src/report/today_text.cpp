@@ -103,7 +103,8 @@ void write_limits(Sheet& page, const LiftCall& lift) {
       ++held;
       continue;
     }
-    page.labelled(label, limit_line(limit, 2));
+    // Chances and percentages are not known to a tenth.
+    page.labelled(label, limit_line(limit, limit.unit == "%" ? 0 : 2));
     label = "";
   }
   if (held == 0) return;
@@ -112,12 +113,18 @@ void write_limits(Sheet& page, const LiftCall& lift) {
                                    held == 1 ? "s" : ""));
 }
 
+/// The figure is reckoned for the work as it was planned, which the call has changed.
+bool judged_by_plan(const LiftCall& lift) {
+  return lift.planned && (lift.planned->percent != lift.call.percent || lift.planned->reps != lift.call.reps);
+}
+
 void write_expected(Sheet& page, const LiftCall& lift) {
   if (!lift.expected) return;
   const ExpectedStrength& e = *lift.expected;
   page.labelled("expected",
-                fmt::format("{} % of the training max, {} on four of five such days; from {}{}",
-                            format_number(std::round(e.percent), 0), range_text(e.low80, e.high80),
+                fmt::format("{} % of the training max{}, {} on four of five such days; from {}{}",
+                            format_number(std::round(e.percent), 0),
+                            judged_by_plan(lift) ? " for the planned work" : "", range_text(e.low80, e.high80),
                             counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions"),
                             e.learned ? "" : ", no response learned yet"));
   std::vector<std::string> shares;
@@ -223,7 +230,8 @@ std::string_view action_phrase(Action action) {
 std::string limit_line(const LimitResult& limit, std::optional<int> decimals) {
   const auto figure = [&](double x) {
     const std::string number = decimals ? format_number(x, *decimals) : format_number(x);
-    return unbroken(limit.unit.empty() ? number : number + " " + limit.unit);
+    const std::string unit = x == 1 && limit.unit == "signals" ? "signal" : limit.unit;
+    return unbroken(unit.empty() ? number : number + " " + unit);
   };
   std::string text = decimals ? spoken_lift(limit.id) : limit.id;
   if (limit.measured) text += ": measured " + figure(*limit.measured);

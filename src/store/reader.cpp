@@ -37,9 +37,10 @@ Reader::Reader(Database& db, Questions& questions)
                                 "and (date >= ?2 or symptoms <> '' or pain <> '' or note <> '') order by date")),
       bar_(db, select<BarSpeed>("where athlete = ?1 and date between ?2 and ?3 order by date, lift, percent")),
       clearances_(db, select<Clearance>("where athlete = ?1 order by date, caution")),
-      decisions_(db,
-                 "select date, lift, follows, reason, done from decisions where id in (select max(id) from decisions "
-                 "where athlete = ?1 and date between ?2 and ?3 group by date, lift) order by date, lift"),
+      decisions_(
+          db,
+          "select date, lift, follows, called, reason, done from decisions where id in (select max(id) "
+          "from decisions where athlete = ?1 and date between ?2 and ?3 group by date, lift) order by date, lift"),
       first_(db,
              "select min(day) from (select min(date) as day from sessions where athlete = ?1 "
              "union all select min(date) from checks where athlete = ?1) as firsts") {}
@@ -101,8 +102,9 @@ Result<std::vector<Decision>> Reader::decisions(std::string_view athlete, Day fr
     d.date = day_from_number(static_cast<int>(decisions_.integer(0)));
     d.lift = decisions_.text(1);
     d.follows = decisions_.integer(2) != 0;
-    d.reason = decisions_.text(3);
-    d.done = decisions_.text(4);
+    d.called = decisions_.text(3);
+    d.reason = decisions_.text(4);
+    d.done = decisions_.text(5);
     all.push_back(std::move(d));
     return {};
   }));

@@ -23,8 +23,8 @@ Saved::Saved(Database& db)
           "select made_at, inputs_digest, model_version, model_digest, json, say from calls where athlete = ?1 "
           "and date = ?2 and command = ?3 order by made_at desc, id desc limit 1"),
       add_decision_(db,
-                    "insert into decisions (athlete, date, lift, follows, reason, done, at) "
-                    "values (?1, ?2, ?3, ?4, ?5, ?6, ?7)"),
+                    "insert into decisions (athlete, date, lift, follows, called, reason, done, at) "
+                    "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)"),
       add_state_(
           db,
           "insert into states (athlete, target, date, model_digest, bytes) values (?1, ?2, ?3, ?4, ?5) on conflict "
@@ -72,7 +72,7 @@ Result<std::optional<StoredCall>> Saved::call(std::string_view athlete, Day date
 }
 
 Result<void> Saved::save(const Decision& d, Instant at) {
-  add_decision_.with(d.athlete, day_number(d.date), d.lift, d.follows ? 1 : 0, d.reason, d.done, seconds(at));
+  add_decision_.with(d.athlete, day_number(d.date), d.lift, d.follows ? 1 : 0, d.called, d.reason, d.done, seconds(at));
   return add_decision_.run();
 }
 

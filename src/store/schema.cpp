@@ -110,10 +110,17 @@ Result<void> order_entries(Database& db) {
   return db.dialect().is_server ? create_guards(db) : Result<void>{};
 }
 
+/// Version 5. What was called stands beside every decision; until then only followed ones had it, as their reason.
+Result<void> keep_what_was_called(Database& db) {
+  STEELYARD_TRY(
+      db.run(in_words_of(db.dialect(), "alter table decisions add column called {text} not null default ''")));
+  return db.run("update decisions set called = reason, reason = '' where follows = 1");
+}
+
 using Migration = Result<void> (*)(Database&);
 /// Migration i brings version i to version i + 1.
 constexpr std::array<Migration, k_schema_version> k_migrations{create_all, create_service_tables, order_entries,
-                                                               add_service_columns};
+                                                               add_service_columns, keep_what_was_called};
 
 }  // namespace
 

@@ -89,7 +89,7 @@ TEST_F(Plans, BlockWritesTheWeeksAfterTheFirstAndNeverOverAPlanUnasked) {
   const IsoWeek first = iso_week(k_monday);
   const auto rows = plan_block(context, lifter(), first, false);
   ASSERT_TRUE(rows) << rows.error().text();
-  EXPECT_EQ(rows->size(), 9U);  // three rows of the first week, three weeks after it
+  EXPECT_EQ(rows->rows.size(), 9U);  // three rows of the first week, three weeks after it
   EXPECT_EQ(on(k_monday + Days{21}).size(), 2U);
   EXPECT_EQ(plan_block(context, lifter(), first, false).error().code, Errc::usage);
   const std::string before = digest();

@@ -19,6 +19,9 @@ TEST_F(Records, AddsChangesAndRefusesAthletes) {
   EXPECT_EQ(added->units, Unit::lb);
   EXPECT_EQ(add_athlete(context, "b2", typed).error().code, Errc::usage);
   EXPECT_EQ(add_athlete(context, "b 3", {}).error().code, Errc::bad_data);
+  const std::vector<ColumnText> unborn{{"birth_year", "2030"}};
+  EXPECT_EQ(add_athlete(context, "b4", unborn).error().text(),
+            "birth_year 2030 has not come yet; allowed: a year up to 2026");
 
   const std::vector<ColumnText> change{{"group", "juniors"}};
   const auto changed = set_athlete(context, "b2", change);

@@ -125,6 +125,22 @@ TEST(SleepBlank, JudgesFatigueAgainstTheLiftersOwnUsual) {
   EXPECT_EQ(codes(log), Codes{"sleep-blank"});
 }
 
+TEST(MaxSlip, AsksAboutATrainingMaxFarFromTheOneBeforeOrFromAnybodys) {
+  const auto with_max = [](double kg, bool first = false) {
+    AthleteLog log = lifter();
+    if (first) log.maxes.clear();
+    log.maxes.push_back({.athlete = "a1", .lift = "squat", .from = k_day, .training_max_kg = kg});
+    return codes(log);
+  };
+  EXPECT_EQ(with_max(220), Codes{});  // 150 x 1.5 = 225
+  EXPECT_EQ(with_max(110), Codes{});
+  EXPECT_EQ(with_max(900), Codes{"max-slip"});
+  EXPECT_EQ(with_max(0.5), Codes{"max-slip"});
+  EXPECT_EQ(with_max(330), Codes{"max-slip"}) << "pounds";
+  EXPECT_EQ(with_max(900, true), Codes{"max-slip"});
+  EXPECT_EQ(with_max(330, true), Codes{}) << "nothing to hold it against";
+}
+
 TEST(SessionTwice, AsksAboutTheSecondOfTwoEqualSessions) {
   AthleteLog log = lifter();
   log.sessions = {session(60, 7, 1), session(60, 7, 2)};

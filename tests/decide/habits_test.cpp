@@ -32,6 +32,7 @@ AthleteLog overridden(int times) {
                              .date = k_today - Days{7 * i},
                              .lift = "squat",
                              .follows = false,
+                             .called = "trim-sets",
                              .reason = "felt fine",
                              .done = "the plan"});
   }
@@ -51,6 +52,18 @@ TEST(Overrides, AreNamedWhenTheyKeepGoingOneWay) {
     if (set.lift == "squat") set.sets = 1;
   }
   EXPECT_THAT(said(less), Contains(HasSubstr("5 of your last 5 overrides of squats did less than the plan")));
+}
+
+/// Who does what was called, only otherwise, says nothing about the limits; who does less than that, something about
+/// the plan.
+TEST(Overrides, OfACallThatWasThePlanDoNotSayThatTheLimitsAreTight) {
+  AthleteLog log = overridden(6);
+  for (Decision& d : log.decisions) d.called = "run-as-planned";
+  EXPECT_THAT(said(log), Not(Contains(HasSubstr("overrides"))));
+  for (SetRow& set : log.sets) {
+    if (set.lift == "squat") set.sets = 1;
+  }
+  EXPECT_THAT(said(log), Contains(HasSubstr("6 of your last 6 overrides of squats did less than the plan")));
 }
 
 TEST(Overrides, WithoutWhatWasDoneAreNotCounted) {
@@ -76,8 +89,8 @@ TEST(FollowedCall, IsNotCutASecondTime) {
   EXPECT_NE(call_for(log, k_today, shipped_models()).calls[0].actions, std::vector{Action::run_as_planned})
       << "a plan that nobody followed is cut";
   log.decisions.push_back(
-      {.athlete = "ada", .date = k_today, .lift = "squat", .follows = true, .reason = "", .done = ""});
-  for (const Action action : first.actions) log.decisions.back().reason += std::string(action_code(action)) + " ";
+      {.athlete = "ada", .date = k_today, .lift = "squat", .follows = true, .called = "", .reason = "", .done = ""});
+  for (const Action action : first.actions) log.decisions.back().called += std::string(action_code(action)) + " ";
   const LiftCall again = call_for(log, k_today, shipped_models()).calls[0];
   EXPECT_EQ(again.actions, std::vector{Action::run_as_planned});
   EXPECT_EQ(again.call, first.call);

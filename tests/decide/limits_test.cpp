@@ -358,6 +358,19 @@ TEST(Minutes, TooFewTakeSetsOff) {
   EXPECT_EQ(c.squat().call.kind, DayKind::rest) << "not even one set";
 }
 
+TEST(Minutes, TooFewForASetMoveTheHeavyWorkToTheNextDayWithRoom) {
+  Case c;
+  c.morning.minutes_available = 10;
+  const LiftCall call = c.squat();
+  ASSERT_TRUE(call.move);
+  EXPECT_EQ(call.move->to_date, k_heavy_day + Days{2});
+  ASSERT_TRUE(call.move->displaced);
+  EXPECT_EQ(call.move->displaced->kind, DayKind::speed);
+  EXPECT_FALSE(call.move->displaced->to_date) << "there is no time for it today";
+  EXPECT_THAT(c.day().say, Contains("No time for squats today. Heavy squats move to Wednesday."));
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("The speed work of Wednesday drops out")));
+}
+
 TEST(Age, CapsTheYoungAndBeginners) {
   Case c;
   c.log().athlete.birth_year = 2026 - 17;

@@ -336,6 +336,46 @@ TEST(SoonSigns, ConcernTheLiftsOfThePainfulSiteElseAll) {
   EXPECT_EQ(day.calls[1].actions, k_as_planned);
 }
 
+TEST(SoonSigns, ConcernTheLiftsOfTheSiteThatTheNoteNames) {
+  const auto closed = [](const char* note) {
+    const DayCall day = called(with_note(note));
+    return std::pair{day.calls[0].actions == k_stop, day.calls[1].actions == k_stop};
+  };
+  EXPECT_EQ(closed("my left knee gave way on the stairs"), std::pair(true, false));
+  EXPECT_EQ(closed("felt a pop in the elbow"), std::pair(false, true)) << "squats do not load the elbows";
+  EXPECT_EQ(closed("felt something pop"), std::pair(true, true)) << "nobody knows where";
+}
+
+TEST(Pain, ThatIsStrongInTheHeadOrTheAbdomenIsNoMatterOfOneLift) {
+  for (const auto* site : {"head", "abdomen"}) {
+    Check c = usual();
+    c.pain = {{site, 4, PainKind::sharp}};
+    const DayCall day = called(c);
+    for (const LiftCall& call : day.calls) EXPECT_EQ(call.actions, k_stop) << site << call.lift;
+    EXPECT_EQ(day.cautions[0].urgency, Urgency::today) << site;
+    EXPECT_THAT(day.say.front(), HasSubstr("Speak to a doctor today")) << site;
+    c.pain = {{site, 2, PainKind::dull}};
+    EXPECT_EQ(called(c).calls[0].actions, k_as_planned) << site;
+  }
+}
+
+/// Common practice: a stable dull ache up to 3 may be trained under a rule, a rising one is cut and looked at.
+TEST(Pain, ThatClimbsOverTheDaysIsCutWhetherOrNotEachEntryIsAboveTheLast) {
+  const auto squat = [](std::vector<double> levels) {
+    AthleteLog log = lifter().with(usual());
+    for (std::size_t i = 0; i < levels.size(); ++i)
+      log.checks[log.checks.size() - levels.size() + i].pain = {{"knee-right", levels[i], PainKind::dull}};
+    return called(log);
+  };
+  EXPECT_EQ(squat({2, 2, 2, 2}).calls[0].actions, k_as_planned);
+  EXPECT_THAT(squat({2, 2, 2, 2}).say, Contains(HasSubstr("only while it stays at 3 of 10 or below")));
+  EXPECT_EQ(squat({3, 2, 3, 2}).calls[0].actions, k_as_planned);
+  for (const auto& rising : {std::vector<double>{1, 2, 3}, {1, 1, 2, 2, 3, 3}, {1, 3, 3}}) {
+    EXPECT_NE(squat(rising).calls[0].actions, k_as_planned) << rising.size();
+    EXPECT_THAT(squat(rising).say, Contains(HasSubstr("and rising")));
+  }
+}
+
 TEST(Illness, WithFeverMeansRestAndAHeadColdLessWork) {
   // Above and below the neck: Eichner 1993 (from memory); shares: common practice.
   for (const SignModel& sign : cautions().signs) {

@@ -255,7 +255,9 @@ TEST(Texts, CarryTheSentencesThatEveryCautionNeeds) {
   const auto& texts = cautions().texts;
   EXPECT_EQ(texts.size(), k_caution_texts.size());
   EXPECT_THAT(texts.at("pain-soon"), HasSubstr("swells, locks, gives way, goes numb or wakes you at night"));
-  EXPECT_THAT(texts.at("pain-watch"), HasSubstr("not above 3 of 10"));
+  EXPECT_THAT(texts.at("pain-lighter"), HasSubstr("not above 3 of 10"));
+  EXPECT_THAT(texts.at("pain-watch"), HasSubstr("at 3 of 10 or below"));
+  EXPECT_THAT(texts.at("pain-head"), HasSubstr("Speak to a doctor today"));
   EXPECT_THAT(texts.at("long-layoff"), HasSubstr("dark urine"));
   EXPECT_THAT(texts.at("clearance"), HasSubstr("until a licensed practitioner has cleared you"));
   EXPECT_THAT(texts.at("minors"), HasSubstr("parent or guardian"));

@@ -58,8 +58,10 @@ TEST(LoadModels, NamesAnUnknownKeyWithItsNearest) {
   EXPECT_EQ(refusal("strength.toml", "\n  [rep-max]\n"),
             "mine/strength.toml:2:4: 'rep-max' is not a known key; nearest: 'rep_max'; allowed: date, error, format, "
             "handbook, name, recent, rep_max, training_max, velocity");
-  EXPECT_EQ(refusal("strength.toml", "[recent]\nxyz = 1\n"),
-            "mine/strength.toml:2:1: 'xyz' in [recent] is not a known key; allowed: least_sd, sessions, source, weeks");
+  EXPECT_EQ(
+      refusal("strength.toml", "[recent]\nxyz = 1\n"),
+      "mine/strength.toml:2:1: 'xyz' in [recent] is not a known key; allowed: least_sd, least_sessions, sessions, "
+      "source, weeks");
 }
 
 TEST(LoadModels, PrefersTheMisspeltKeyOverTheMissingOne) {

@@ -128,11 +128,7 @@ TEST(Migration, KeepsTheOlderFileBesideItFirst) {
   const auto file = folder.file("a.db");
   enter(*must(open_sqlite_store(file)), {athlete("ada")});
   EXPECT_THAT(names_in(folder), ElementsAre("a.db")) << "a new file needs no copy";
-  // A file of version 1 has not yet the tables of the service.
-  for (const auto* table : {"tokens", "accesses", "replies", "leases", "briefings", "inbox_files", "week_decisions"}) {
-    tamper(file, fmt::format("drop table {}", table));
-  }
-  tamper(file, "drop index entries_by_done; alter table entries drop column done; pragma user_version = 1");
+  tamper(file, k_back_to_version_1);
   must(open_sqlite_store(file));
   const std::string kept = fmt::format("{}.before-{}", file, k_schema_version);
   SqliteDatabase before;

@@ -191,11 +191,7 @@ TEST_F(DiskFaults, InAMigrationLeaveTheOldFileOrTheNewOne) {
   {
     SqliteDatabase db;
     must(db.open(folder_.file("origin.db"), k_wait));
-    for (const auto* table :
-         {"tokens", "accesses", "replies", "leases", "briefings", "inbox_files", "week_decisions"}) {
-      must(db.run(fmt::format("drop table {}", table)));  // what is left is version 1
-    }
-    must(db.run("drop index entries_by_done; alter table entries drop column done; pragma user_version = 1"));
+    must(db.run(k_back_to_version_1));
   }
   int failures = 0;
   for (int n = 1; n < 2000; n = next(n)) {

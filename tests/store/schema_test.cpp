@@ -15,7 +15,7 @@ TEST(Schema, VersionOneHasTheseColumns) {
   SqliteDatabase db;
   must(db.open(":memory:", k_wait));
   must(migrate(db));
-  ASSERT_EQ(k_schema_version, 4) << "a new version: keep this test for files that migrate from version 1";
+  ASSERT_EQ(k_schema_version, 5) << "a new version: keep this test for files that migrate from version 1";
   const std::map<std::string, std::string> tables{
       {"athletes",
        "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
@@ -64,11 +64,7 @@ TEST(Schema, AFileOfVersionOneGetsTheTablesOfTheServiceAndKeepsItsRows) {
   {
     SqliteDatabase db;
     must(db.open(folder.file("a.db"), k_wait));
-    for (const auto* table :
-         {"tokens", "accesses", "replies", "leases", "briefings", "inbox_files", "week_decisions"}) {
-      must(db.run(fmt::format("drop table {}", table)));  // what is left is version 1
-    }
-    must(db.run("drop index entries_by_done; alter table entries drop column done; pragma user_version = 1"));
+    must(db.run(k_back_to_version_1));
   }
   const auto store = must(open_sqlite_store(folder.file("a.db")));
   EXPECT_EQ(whole_log(*store, "a1").sessions.size(), 1U);
@@ -89,6 +85,7 @@ TEST(Schema, AFileOfVersionThreeKeepsWhatWasDecidedOnItsWeeks) {
     must(db.open(folder.file("a.db"), k_wait));
     must(db.run("alter table week_decisions drop column by_whom"));  // what is left is version 3
     must(db.run("alter table briefings drop column outbox"));
+    must(db.run("alter table decisions drop column called"));
     must(db.run("pragma user_version = 3"));
   }
   const auto store = must(open_sqlite_store(folder.file("a.db")));
@@ -96,6 +93,31 @@ TEST(Schema, AFileOfVersionThreeKeepsWhatWasDecidedOnItsWeeks) {
   ASSERT_EQ(kept.size(), 1U);
   EXPECT_EQ(kept[0].note, "n");
   EXPECT_EQ(kept[0].by, "");
+}
+
+TEST(Schema, AFileOfVersionFourKeepsWhatAFollowedCallWas) {
+  const Folder folder;
+  {
+    const auto store = must(open_sqlite_store(folder.file("a.db")));
+    enter(*store, {athlete("a1")});
+    const Day day = parse_day("2026-11-23").value();
+    must(
+        store->save_decision({.athlete = "a1", .date = day, .lift = "bench", .follows = false, .reason = "hurry"}, {}));
+    must(store->save_decision({.athlete = "a1", .date = day, .lift = "squat", .follows = true}, {}));
+  }
+  {
+    SqliteDatabase db;
+    must(db.open(folder.file("a.db"), k_wait));
+    must(db.run("update decisions set reason = 'trim-sets trim-intensity' where follows = 1"));  // as version 4 kept it
+    must(db.run("alter table decisions drop column called; pragma user_version = 4"));
+  }
+  const auto store = must(open_sqlite_store(folder.file("a.db")));
+  const auto decisions = whole_log(*store, "a1").decisions;
+  ASSERT_EQ(decisions.size(), 2U);
+  EXPECT_EQ(decisions[0].reason, "hurry");
+  EXPECT_EQ(decisions[0].called, "");
+  EXPECT_EQ(decisions[1].called, "trim-sets trim-intensity");
+  EXPECT_EQ(decisions[1].reason, "");
 }
 
 TEST(Schema, MigratingTwiceChangesNothing) {

@@ -23,6 +23,12 @@ T must(Result<T> result) {
   if constexpr (!std::is_void_v<T>) return *std::move(result);
 }
 
+/// Takes a new file back to the tables of version 1.
+inline constexpr const char* k_back_to_version_1 =
+    "drop table tokens; drop table accesses; drop table replies; drop table leases; drop table briefings; "
+    "drop table inbox_files; drop table week_decisions; drop index entries_by_done; "
+    "alter table entries drop column done; alter table decisions drop column called; pragma user_version = 1";
+
 /// The code of an expected error.
 template <class T>
 Errc code_of(const Result<T>& result) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "steelyard/app/context.hpp"
+#include "steelyard/domain/call.hpp"
 
 namespace steelyard::app {
 
@@ -50,7 +51,6 @@ struct PlanItem {
                                                      bool replace);
 
 /// Writes the weeks of a block after its first week (decide/block.hpp).   errors  as copy_week
-[[nodiscard]] Result<std::vector<PlanRow>> plan_block(Context& context, const Athlete& athlete, IsoWeek first,
-                                                      bool replace);
+[[nodiscard]] Result<BlockPlan> plan_block(Context& context, const Athlete& athlete, IsoWeek first, bool replace);
 
 }  // namespace steelyard::app

@@ -150,6 +150,12 @@ struct DayCall {
   return std::any_of(call.cautions.begin(), call.cautions.end(), [](const Caution& c) { return is_stop(c.urgency); });
 }
 
+/// A block of weeks made from its first one.
+struct BlockPlan {
+  std::vector<PlanRow> rows;     ///< of the weeks after the first, ascending
+  std::vector<std::string> say;  ///< which work could not take its steps, and why
+};
+
 /// One of today's options over the coming days.
 struct Option {
   std::string name;  ///< "heavy today", "heavy on Thursday", "drop it"

@@ -30,7 +30,8 @@ struct Decision {
   Day date{};
   std::string lift;
   bool follows = true;
-  std::string reason;  ///< of an override; of a followed call the codes of its actions
+  std::string called;  ///< codes of the call's actions, a blank between them; empty = kept by an older program
+  std::string reason;  ///< of an override
   std::string done;    ///< what was done instead, in words or shorthand
 };
 

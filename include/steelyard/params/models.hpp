@@ -92,7 +92,8 @@ struct StrengthModel {
     std::string source;
   } velocity;
   struct {
-    int sessions = 0;  ///< recent estimates behind the expected strength without a learned response
+    int sessions = 0;        ///< recent estimates behind the expected strength without a learned response
+    int least_sessions = 0;  ///< with fewer nothing is expected
     int weeks = 0;
     double least_sd = 0;  ///< %
     std::string source;
@@ -165,6 +166,7 @@ struct LimitsModel {
     double odd_sd = 0;
     int usual_days = 0;
     int least_checks = 0;   ///< fewer: own usual is not known
+    int settled_days = 0;   ///< days of checks that a newcomer is asked for
     double item_floor = 0;  ///< points of 1-7
     double sleep_floor_h = 0;
     double short_run_nights = 0;
@@ -256,6 +258,7 @@ struct LimitsModel {
   struct {
     /// Of the steps for one length of break, the first whose sessions are not used up holds.
     std::vector<ReturnStep> steps;
+    int remembered_days = 0;  ///< days since the first session after a break for which it still counts
     double light_percent = 0;
     std::string source;
   } comeback;
@@ -271,7 +274,9 @@ struct LimitsModel {
     double sharp_stop = 0;
     double any_stop = 0;
     double watch_high = 0;
-    int rising_entries = 0;
+    int rising_days = 0;       ///< days back, the last included, whose entries are compared
+    int rising_entries = 0;    ///< entries in a row that make a rise
+    double rising_points = 0;  ///< or so many points over a run of at least as many entries that never falls
     double rising_reps_share = 0;
     double rising_percent_less = 0;
     int gone_mornings = 0;  ///< mornings at 0 that close it
@@ -339,7 +344,6 @@ struct LimitsModel {
     int fixture_days = 0;        ///< a match or meet so soon is prepared for by this week
     int peak_from_days = 0;      ///< before a meet, the heaviest weeks
     int peak_to_days = 0;
-    double pain_rise = 0;       ///< points of 0-10 over a run of entries that never falls
     double pain_as_before = 0;  ///< points of 0-10 above the weeks before: a known ache
     double mood_sd = 0;         ///< own SDs below own usual and squad
     int mood_days = 0;          ///< mornings that needs
@@ -363,6 +367,8 @@ struct LimitsModel {
     double long_minutes = 0;
     double likely_minutes = 0;  ///< a tenth of what was written up to here: a zero too many
     double body_mass_percent = 0;
+    Range max_kg;           ///< kg, training maxes that people have
+    double max_factor = 0;  ///< times the training max before it, or that part of it
     std::string source;
   } doubts;
 };
@@ -427,9 +433,12 @@ struct SignModel {
 };
 
 /// The sentences that CautionsModel::texts must hold, all of them and no others, and what is filled in.
-inline constexpr std::array<std::string_view, 18> k_caution_texts{
+inline constexpr std::array<std::string_view, 21> k_caution_texts{
     "pain-soon",        // {pain} {lift}: that lift is left out
-    "pain-watch",       // {pain} {lift}: lighter, under the pain rule
+    "pain-head",        // {pain} {emergency}: no training, a doctor today
+    "pain-abdomen",     // {pain}: the same
+    "pain-watch",       // {pain} {lift}: as planned, under the pain rule
+    "pain-lighter",     // {pain} {lift}: lighter, under the pain rule
     "pain-rising",      // {pain} {lift}: over several entries
     "illness-return",   // {days}: the first sessions afterwards
     "long-layoff",      // {days}: days off; dark urine

@@ -1,0 +1,115 @@
+#include "places.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace steelyard::decide {
+namespace {
+
+constexpr int k_reach = 7;  // days: the week that is under way, whatever weekday it begins on
+
+int days_apart(const Morning& m) {
+  return static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+}
+
+/// Today's plan and that of the days after it.
+std::vector<PlanRow> rows_from_today(const Morning& m) {
+  std::vector<PlanRow> rows = plan_of(m.log->plan, m.today);
+  rows.insert(rows.end(), m.ahead.begin(), m.ahead.end());
+  return rows;
+}
+
+/// A day that is free for this lift whatever stands around it.
+bool is_open(const Morning& m, std::string_view lift, Day day) {
+  const Models& models = *m.models;
+  const LiftModel* model = models.lifts.find(lift);
+  if (!m.available(day)) return false;
+  if (model != nullptr && model->lower_body && near_match(m, day)) return false;
+  const auto last_heavy = models.limits.meet.last_heavy_days.find(meet_lift(m, lift));
+  const bool meet_ahead = m.days_to_meet && *m.days_to_meet >= 0;
+  return !meet_ahead || last_heavy == models.limits.meet.last_heavy_days.end() ||
+         *m.days_to_meet - days_between(m.today, day) >= last_heavy->second[0];
+}
+
+/// The best of the days from `earliest` on that `is_good` lets through.
+template <class Good>
+std::optional<Move> best_place(const Morning& m, std::string_view lift, int earliest, const Good& is_good) {
+  const auto rows = rows_from_today(m);
+  std::optional<Move> free;
+  std::optional<Move> replacing;
+  for (int ahead = earliest; ahead < k_reach; ++ahead) {
+    const Day day = m.today + Days{ahead};
+    if (!is_open(m, lift, day) || !is_good(day)) continue;
+    const PlanRow* own = nullptr;
+    bool group_volume = false;
+    for (const PlanRow& row : rows) {
+      if (row.date != day || row.kind == DayKind::rest || !share_spacing(*m.models, row.lift, lift)) continue;
+      if (row.lift == lift) own = &row;
+      group_volume = group_volume || row.kind == DayKind::volume;
+    }
+    Move move{.to_date = day, .kind = DayKind::heavy};
+    if (own != nullptr && (own->kind == DayKind::speed || own->kind == DayKind::light)) {
+      move.displaced = Displaced{.kind = own->kind, .to_date = m.today};
+      return move;
+    }
+    if (own == nullptr && !group_volume) {
+      if (!free) free = move;
+    } else if (!replacing) {
+      move.displaced = Displaced{.kind = DayKind::volume, .to_date = std::nullopt};
+      replacing = move;
+    }
+  }
+  return free ? free : replacing;
+}
+
+}  // namespace
+
+bool clashes(const Morning& m, std::string_view lift, Day day, int apart, int apart_own) {
+  const Models& models = *m.models;
+  const bool done = std::any_of(m.lift_days.begin(), m.lift_days.end(), [&](const LiftDay& before) {
+    return before.date < m.today && days_between(before.date, day) < apart &&
+           before.top_percent.value_or(0) > models.limits.spacing.heavy_percent &&
+           share_spacing(models, before.lift, lift);
+  });
+  if (done) return true;
+  const auto rows = rows_from_today(m);
+  return std::any_of(rows.begin(), rows.end(), [&](const PlanRow& row) {
+    if (!is_heavy(row, models) || !share_spacing(models, row.lift, lift)) return false;
+    if (row.date == m.today && row.lift == lift) return false;
+    return std::abs(days_between(row.date, day)) < (row.lift == lift ? apart_own : apart);
+  });
+}
+
+std::optional<Move> find_place(const Morning& m, std::string_view lift, int earliest) {
+  const int apart = days_apart(m);
+  return best_place(m, lift, earliest, [&](Day day) { return !clashes(m, lift, day, apart, apart); });
+}
+
+std::optional<Move> catch_up_place(const Morning& m, const PlanRow& missed, int earliest) {
+  const auto last = last_heavy_of(m, missed.lift);
+  if (!last) return std::nullopt;
+  const int apart = days_apart(m);
+  const auto next = std::find_if(m.ahead.begin(), m.ahead.end(), [&](const PlanRow& row) {
+    return row.lift == missed.lift && is_heavy(row, *m.models);
+  });
+  const auto good = [&](Day day) {
+    if (next != m.ahead.end() && day >= next->date) return false;  // the next heavy day is then the one that counts
+    const bool same_week = iso_week(day) == iso_week(missed.date);
+    return days_between(*last, day) >= m.models->limits.exposure.days &&
+           !clashes(m, missed.lift, day, apart, same_week ? apart : apart + 1);
+  };
+  auto place = best_place(m, missed.lift, earliest, good);
+  if (place && place->displaced) place->displaced->to_date.reset();
+  return place;
+}
+
+std::optional<Day> last_heavy_of(const Morning& m, std::string_view lift) {
+  std::optional<Day> last;
+  for (const LiftDay& day : m.lift_days) {
+    const bool heavy = day.top_percent.value_or(0) > m.models->limits.spacing.heavy_percent;
+    if (heavy && day.lift == lift && day.date < m.today) last = day.date;
+  }
+  return last;
+}
+
+}  // namespace steelyard::decide

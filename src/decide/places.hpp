@@ -1,0 +1,28 @@
+#pragma once
+/// Where heavy work could go: the one place that knows which day has room for it.
+
+#include <optional>
+
+#include "bounds.hpp"
+#include "morning.hpp"
+
+namespace steelyard::decide {
+
+/// Heavy work of this lift on that day would stand nearer to other heavy work of its spacing group than it may, done or
+/// planned; today's own row of the lift is what would move. `apart`: days; for the lift's own planned work `apart_own`.
+[[nodiscard]] bool clashes(const Morning& morning, std::string_view lift, Day day, int apart, int apart_own);
+
+/// Where today's heavy work of this lift could go within the coming days, `earliest` days from now: an available day
+/// with the spacing on both sides, not beside a match or too near to the meet. First a day whose easier work changes
+/// places with it, then a free one, then one whose volume drops out. none = nowhere.
+[[nodiscard]] std::optional<Move> find_place(const Morning& morning, std::string_view lift, int earliest);
+
+/// The same for a heavy day that was missed, today included with `earliest` 0. Only where the last heavy work of the
+/// lift is long past; in a later week, which has heavy days of its own, with a day more between. What gives way drops
+/// out.
+[[nodiscard]] std::optional<Move> catch_up_place(const Morning& morning, const PlanRow& missed, int earliest);
+
+/// The last heavy work of a lift that was done before today.
+[[nodiscard]] std::optional<Day> last_heavy_of(const Morning& morning, std::string_view lift);
+
+}  // namespace steelyard::decide

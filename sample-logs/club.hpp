@@ -236,10 +236,20 @@ struct Push {
   double amount;
 };
 inline const std::vector<Push> k_pushes{
-    {"hc01", k_today, k_today, Pushed::sleep, 1.3},          {"hc02", date(11, 20), k_today, Pushed::fatigue, 1.2},
-    {"hc02", date(11, 20), k_today, Pushed::soreness, 1.7},  {"hc03", date(11, 19), k_today, Pushed::strength, -3.0},
-    {"hc03", date(11, 21), k_today, Pushed::soreness, 1.0},  {"hc05", date(9, 13), date(9, 20), Pushed::fatigue, 1.8},
-    {"hc05", date(9, 13), date(9, 20), Pushed::sleep, -0.7}, {"hc05", date(9, 19), date(9, 25), Pushed::strength, -2.0},
+    {"hc01", date(10, 14), date(10, 14), Pushed::sleep, -3.0},
+    {"hc01", date(10, 14), date(10, 14), Pushed::fatigue, 3.0},
+    {"hc01", date(10, 23), date(10, 23), Pushed::soreness, 2.5},
+    {"hc01", date(10, 23), date(10, 23), Pushed::fatigue, 2.2},
+    {"hc01", date(11, 11), date(11, 11), Pushed::sleep, -2.0},
+    {"hc01", date(11, 11), date(11, 11), Pushed::fatigue, 2.0},
+    {"hc01", k_today, k_today, Pushed::sleep, 1.3},
+    {"hc02", date(11, 20), k_today, Pushed::fatigue, 1.2},
+    {"hc02", date(11, 20), k_today, Pushed::soreness, 1.7},
+    {"hc03", date(11, 19), k_today, Pushed::strength, -3.0},
+    {"hc03", date(11, 21), k_today, Pushed::soreness, 1.0},
+    {"hc05", date(9, 13), date(9, 20), Pushed::fatigue, 1.8},
+    {"hc05", date(9, 13), date(9, 20), Pushed::sleep, -0.7},
+    {"hc05", date(9, 19), date(9, 25), Pushed::strength, -2.0},
     {"hc06", date(11, 9), k_today, Pushed::strength, -4.5},
 };
 

@@ -52,9 +52,11 @@ Result<DayCall> call_of(Context& context, const OneDay& known, Day day) {
   return call;
 }
 
-Result<DayCall> today(Context& context, const Athlete& athlete, Day day) {
+Result<DayCall> today(Context& context, const Athlete& athlete, Day day, std::optional<Unit> shown) {
   STEELYARD_TRY_ASSIGN(const OneDay known, one_day(context, athlete, day));
-  return call_of(context, known, day);
+  STEELYARD_TRY_ASSIGN(DayCall call, call_of(context, known, day));
+  if (!shown || *shown == athlete.units.value_or(Unit::kg)) return call;
+  return decide::call_for(known.log, day, context.models, &known.learned, shown);
 }
 
 Result<Comparison> comparison_of(Context& context, const OneDay& known, Day day,
@@ -90,11 +92,11 @@ Result<Comparison> compare(Context& context, const Athlete& athlete, Day day, co
 }
 
 Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day day,
-                                 const std::optional<std::string>& lift, double rpe) {
+                                 const std::optional<std::string>& lift, double rpe, std::optional<Unit> shown) {
   STEELYARD_TRY_ASSIGN(const DayCall call, today(context, athlete, day));
   for (const LiftCall& one : call.calls) {
     if (lift && one.lift != *lift) continue;
-    if (one.call.sets > 0 && one.weight_kg) return decide::after_warmup(one, rpe, athlete, context.models);
+    if (one.call.sets > 0 && one.weight_kg) return decide::after_warmup(one, rpe, athlete, context.models, shown);
     break;
   }
   return fail(Errc::no_input, fmt::format("there is no working weight on {}", format_day(day)));

@@ -34,7 +34,8 @@ RunResult decide_again(Run& run, app::Context& context, const Athlete& athlete, 
   const auto rpe = parse_number(typed);
   if (!rpe || *rpe < 1 || *rpe > 10)
     return fail(Errc::usage, "say how hard the last warm-up set was: a number from 1 to 10", "--warmup-rpe");
-  STEELYARD_TRY_ASSIGN(const auto decision, app::after_warmup(context, athlete, day, run.text("lift"), *rpe));
+  STEELYARD_TRY_ASSIGN(const auto decision,
+                       app::after_warmup(context, athlete, day, run.text("lift"), *rpe, run.globals.units));
   STEELYARD_TRY(run.terminal.out((run.globals.json ? report::bar_json(decision) : decision.say) + '\n'));
   return 0;
 }
@@ -46,7 +47,7 @@ RunResult run_today(Run& run) {
   STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
   if (const auto speed = run.text("speed")) STEELYARD_TRY(keep_speed(run, context, athlete, day, *speed));
   if (const auto rpe = run.text("warmup-rpe")) return decide_again(run, context, athlete, day, *rpe);
-  STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day, run.globals.units));
   STEELYARD_TRY(run.terminal.out(run.globals.json
                                      ? report::today_json(call) + '\n'
                                      : report::today_text(call, run.look(&athlete), app::kind_bands(context.models))));

@@ -219,7 +219,7 @@ RunResult run_check(Run& run) {
   STEELYARD_TRY_ASSIGN(const Athlete athlete, run.athlete(context));
   STEELYARD_TRY_ASSIGN(const Day day, run.day(context, athlete));
   STEELYARD_TRY(answer(run, context, athlete, day));
-  STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day));
+  STEELYARD_TRY_ASSIGN(const DayCall call, app::today(context, athlete, day, run.globals.units));
   STEELYARD_TRY(run.terminal.out(run.globals.json
                                      ? report::today_json(call) + '\n'
                                      : report::today_text(call, run.look(&athlete), app::kind_bands(context.models))));

@@ -6,14 +6,10 @@
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/decide/gear.hpp"
+#include "words.hpp"
 
 namespace steelyard::decide {
 namespace {
-
-std::string shown(double kg, const Athlete& athlete) {
-  if (athlete.units == Unit::lb) return fmt::format("{} lb", format_number(std::round(2 * kg / k_kg_per_lb) / 2, 1));
-  return fmt::format("{} kg", format_number(kg, 2));
-}
 
 bool may_go_up(const LiftCall& call) {
   const bool as_planned =
@@ -23,7 +19,9 @@ bool may_go_up(const LiftCall& call) {
 
 }  // namespace
 
-BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models) {
+BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models,
+                         std::optional<Unit> spoken) {
+  const Unit unit = spoken.value_or(athlete.units.value_or(Unit::kg));
   const Gear gear = gear_of(athlete, models.lifts);
   const double step = models.limits.distance.percent_step;
   const auto& bar = models.limits.bar;
@@ -37,13 +35,14 @@ BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlet
     decision.weight_kg = at(call.call.percent - off, Rounding::down);
     decision.plates_per_side = plates_for(*decision.weight_kg, gear).value_or(std::vector<double>{});
     decision.say = fmt::format("{}, heavier than usual: take {} % off, {}.", felt, format_number(off, 1),
-                               shown(*decision.weight_kg, athlete));
+                               spoken_weight(*decision.weight_kg, unit));
   } else if (rpe <= bar.lighter_rpe && may_go_up(call)) {
     const double up = at(call.call.percent + step, Rounding::down);
-    decision.say = fmt::format("{}, lighter than usual: {} as called, the last set may go up to {}.", felt,
-                               shown(*call.weight_kg, athlete), shown(std::max(up, *call.weight_kg), athlete));
+    decision.say =
+        fmt::format("{}, lighter than usual: {} as called, the last set may go up to {}.", felt,
+                    spoken_weight(*call.weight_kg, unit), spoken_weight(std::max(up, *call.weight_kg), unit));
   } else {
-    decision.say = fmt::format("{}: {} as called.", felt, shown(*call.weight_kg, athlete));
+    decision.say = fmt::format("{}: {} as called.", felt, spoken_weight(*call.weight_kg, unit));
   }
   return decision;
 }

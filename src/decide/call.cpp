@@ -188,7 +188,8 @@ std::string inputs_digest(const AthleteLog& log, Day today) {
   return digest(text);
 }
 
-DayCall call_for(const AthleteLog& log, Day today, const Models& models, const learn::Today* learned) {
+DayCall call_for(const AthleteLog& log, Day today, const Models& models, const learn::Today* learned,
+                 std::optional<Unit> spoken) {
   DayCall day;
   day.athlete = log.athlete.athlete;
   day.date = today;
@@ -199,6 +200,7 @@ DayCall call_for(const AthleteLog& log, Day today, const Models& models, const l
 
   Morning m = look_at(log, today, models);
   m.learned = learned;
+  if (spoken) m.spoken = *spoken;
   const Signs signs = signs_of(m);
   day.cautions = signs.cautions;
   day.coverage = m.coverage;

@@ -30,11 +30,7 @@ std::string about_training_max(const Morning& m, const LiftFacts& f) {
   const bool high = 100 / expected->high80 * 100 > usual.high;
   if (!(low || high) || !first_heavy_day_of_the_week(m, f)) return {};
   const auto kg = [&](double percent) { return std::round(percent / 100 * *f.training_max_kg); };
-  const bool pounds = m.log->athlete.units == Unit::lb;
-  const auto weight = [&](double value) {
-    return pounds ? fmt::format("{} lb", format_number(std::round(value / k_kg_per_lb), 0))
-                  : fmt::format("{} kg", format_number(value, 1));
-  };
+  const auto weight = [&](double value) { return spoken_weight(value, m.spoken); };
   return fmt::format(
       "Your sessions of {} show about {} for a single ({} to {}); the written training max is {}, {} % of that. {}",
       spoken_plural(m, f.lift), weight(kg(expected->percent)), weight(kg(expected->low80)),

@@ -328,6 +328,7 @@ Morning look_at(const AthleteLog& log, Day today, const Models& models) {
   m.log = &log;
   m.models = &models;
   m.today = today;
+  m.spoken = log.athlete.units.value_or(Unit::kg);
   for (const Check& c : log.checks) {
     if (c.date == today) m.check = &c;
   }

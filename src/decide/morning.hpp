@@ -89,6 +89,7 @@ struct Morning {
   const Models* models = nullptr;
   const learn::Today* learned = nullptr;  ///< null = nothing was learned
   Day today{};
+  Unit spoken = Unit::kg;  ///< of weights in sentences
   std::optional<int> age;
   std::optional<double> training_years;
   const Check* check = nullptr;  ///< today's

@@ -16,11 +16,6 @@ bool has(const LiftCall& call, Action action) {
   return std::find(call.actions.begin(), call.actions.end(), action) != call.actions.end();
 }
 
-std::string spoken_weight(double kg, const Athlete& athlete) {
-  if (athlete.units == Unit::lb) return fmt::format("{} lb", format_number(std::round(2 * kg / k_kg_per_lb) / 2, 1));
-  return fmt::format("{} kg", format_number(kg, 2));
-}
-
 /// Nothing else stands against the plan.
 bool is_closed_by(const LiftCall& call, std::string_view id) {
   const auto of_id = [&](const LimitResult& limit) { return limit.held != (limit.id == id); };
@@ -33,14 +28,19 @@ std::string kind_adjective(DayKind kind) {
 
 }  // namespace
 
+std::string spoken_weight(double kg, Unit unit) {
+  if (unit == Unit::lb) return fmt::format("{} lb", format_number(std::round(2 * kg / k_kg_per_lb) / 2, 1));
+  return fmt::format("{} kg", format_number(kg, 2));
+}
+
 std::string spoken_day(Day day, Day today) {
   if (days_between(today, day) < 7) return std::string(weekday_name(day));
   return fmt::format("{} {}", weekday_name(day), format_day(day));
 }
 
-std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, const Athlete& athlete) {
+std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, Unit unit) {
   std::string text = fmt::format("{} x {} at {} %", work.sets, work.reps, format_number(work.percent, 1));
-  if (weight_kg) text += ", " + spoken_weight(*weight_kg, athlete);
+  if (weight_kg) text += ", " + spoken_weight(*weight_kg, unit);
   return text;
 }
 
@@ -51,8 +51,7 @@ std::string spoken_plural(const Morning& m, std::string_view lift) {
 
 std::string headline(const Morning& m, const LiftCall& call) {
   const std::string lift = spoken_plural(m, call.lift);
-  const Athlete& who = m.log->athlete;
-  const std::string work = spoken_work(call.call, call.weight_kg, who);
+  const std::string work = spoken_work(call.call, call.weight_kg, m.spoken);
   const std::string planned = call.planned ? std::string(word(call.planned->kind)) : std::string();
   if (has(call, Action::stop_refer)) return fmt::format("No {} today.", lift);
   if (has(call, Action::rest)) {
@@ -93,7 +92,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
   const bool still = plan.kind != DayKind::heavy || call.call.percent > m.models->limits.spacing.heavy_percent;
   return fmt::format("{} with {} today: {} (planned {}{}).",
                      still ? fmt::format("{} {}", kind_adjective(plan.kind), lift) : capitalized(lift), how, work,
-                     still ? "" : "heavy, ", spoken_work(plan, std::nullopt, who));
+                     still ? "" : "heavy, ", spoken_work(plan, std::nullopt, m.spoken));
 }
 
 std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& call) {
@@ -140,7 +139,7 @@ std::string other_lifts(const Morning& m, const std::vector<LiftCall>& calls) {
       changed.push_back(fmt::format("no {}", spoken_plural(m, call.lift)));
     } else {
       std::string text =
-          fmt::format("{} {}", spoken_plural(m, call.lift), spoken_work(call.call, call.weight_kg, m.log->athlete));
+          fmt::format("{} {}", spoken_plural(m, call.lift), spoken_work(call.call, call.weight_kg, m.spoken));
       if (call.move) text += fmt::format(" (heavy ones on {})", spoken_day(call.move->to_date, m.today));
       changed.push_back(std::move(text));
     }

@@ -11,9 +11,11 @@
 
 namespace steelyard::decide {
 
-/// "3 x 4 at 82.5 %, 132.5 kg" (weight if known; in the athlete's unit)
-[[nodiscard]] std::string spoken_work(const Prescription& work, std::optional<double> weight_kg,
-                                      const Athlete& athlete);
+/// "132.5 kg", or in pounds to the half.
+[[nodiscard]] std::string spoken_weight(double kg, Unit unit);
+
+/// "3 x 4 at 82.5 %, 132.5 kg" (weight if known)
+[[nodiscard]] std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, Unit unit);
 
 /// "squats", or the lift's code with blanks.
 [[nodiscard]] std::string spoken_plural(const Morning& morning, std::string_view lift);

@@ -32,6 +32,16 @@ TEST_F(Answers, TodayKeepsTheCallForWhy) {
   EXPECT_EQ(kept->model_digest, context.models.digest);
 }
 
+TEST_F(Answers, AnotherUnitIsForTheSentencesOfOneAnswerOnly) {
+  const auto own = today(context, lifter(), k_today).value();
+  const auto shown = today(context, lifter(), k_today, Unit::lb).value();
+  EXPECT_NE(own.say.front().find(" kg"), std::string::npos) << own.say.front();
+  EXPECT_NE(shown.say.front().find(" lb"), std::string::npos) << shown.say.front();
+  EXPECT_EQ(shown.say.front().find(" kg"), std::string::npos);
+  EXPECT_EQ(shown.calls[0].weight_kg, own.calls[0].weight_kg);
+  EXPECT_EQ(why(context, lifter(), k_today)->json, report::today_json(own));
+}
+
 TEST_F(Answers, TheSameInputsGiveTheSameAnswer) {
   const auto first = report::today_json(today(context, lifter(), k_today).value());
   const auto second = report::today_json(today(context, lifter(), k_today).value());

@@ -13,8 +13,10 @@
 
 namespace steelyard::app {
 
-/// Makes the call of that day and keeps it, with everything behind it, for `why`.
-[[nodiscard]] Result<DayCall> today(Context& context, const Athlete& athlete, Day day);
+/// Makes the call of that day and keeps it, with everything behind it, for `why`. shown: unit of weights in its
+/// sentences for this answer; what is kept speaks in the lifter's own
+[[nodiscard]] Result<DayCall> today(Context& context, const Athlete& athlete, Day day,
+                                    std::optional<Unit> shown = std::nullopt);
 
 /// Today's options of one lift, else of the main lift.   errors  no_input (the lift is not planned that day)
 [[nodiscard]] Result<Comparison> compare(Context& context, const Athlete& athlete, Day day,
@@ -23,7 +25,8 @@ namespace steelyard::app {
 /// What the rule at the bar says after a last warm-up set of that RPE (1-10). lift: none = the main one
 /// errors  no_input (the lift has no working weight that day)
 [[nodiscard]] Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day day,
-                                               const std::optional<std::string>& lift, double rpe);
+                                               const std::optional<std::string>& lift, double rpe,
+                                               std::optional<Unit> shown = std::nullopt);
 
 /// The call of that day as it was made: its JSON and its words.   errors  no_input (none was made)
 [[nodiscard]] Result<store::StoredCall> why(Context& context, const Athlete& athlete, Day day,

@@ -17,9 +17,9 @@
 namespace steelyard::decide {
 
 /// learned: what was learned about this lifter by yesterday; null or without a lift = its recent estimates stand
-/// instead
+/// instead. spoken: unit of weights in the sentences, the lifter's own without it; nothing else changes
 [[nodiscard]] DayCall call_for(const AthleteLog& log, Day today, const Models& models,
-                               const learn::Today* learned = nullptr);
+                               const learn::Today* learned = nullptr, std::optional<Unit> spoken = std::nullopt);
 
 /// Today's options for one lift (none = the main lift) over the coming seven days.
 [[nodiscard]] Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_view> lift,
@@ -27,8 +27,9 @@ namespace steelyard::decide {
 
 /// The second decision of the day, from how hard the last warm-up set was: what the at-the-bar rule of the call says
 /// about that RPE, in kilos.
-/// domain  call: with working sets and a weight; rpe 1-10
-[[nodiscard]] BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models);
+/// domain  call: with working sets and a weight; rpe 1-10; spoken as in call_for
+[[nodiscard]] BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models,
+                                       std::optional<Unit> spoken = std::nullopt);
 
 /// Digest of every entry that a call of that day can depend on.
 [[nodiscard]] std::string inputs_digest(const AthleteLog& log, Day today);

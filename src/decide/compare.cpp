@@ -140,9 +140,10 @@ void strength_of(const Scene& s, Option& option, const Prescription& judged, Day
     option.cap_chance = learn::chance_above(then, judged.percent, judged.reps, kind->second.rpe_cap, *curve);
     return;
   }
-  option.expected_percent = s.expected->percent;
-  option.expected_low80 = s.expected->low80;
-  option.expected_high80 = s.expected->high80;
+  const double moved = learned == nullptr ? 1 : std::exp(learned->margin.moved(judged.percent, judged.reps) / 100);
+  option.expected_percent = moved * s.expected->percent;
+  option.expected_low80 = moved * s.expected->low80;
+  option.expected_high80 = moved * s.expected->high80;
   option.cap_chance = chance_above_cap(s, judged);
 }
 

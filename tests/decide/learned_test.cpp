@@ -100,5 +100,22 @@ TEST(LearnedCall, StillWarnsOfSeveralShortNights) {
   EXPECT_THAT(call.say, Contains(HasSubstr("several short nights are a warning")));
 }
 
+/// Own curve of this lifter: 0.2 log points more shown for each point of % on the bar. 97 % at 82.5 becomes
+/// 97 exp(0.2 x (75 - 82.5) / 100) = 95.6 at 75 (computed by hand).
+TEST(LearnedCompare, JudgesALighterOptionByItsOwnWork) {
+  auto today = learned(-1, 1, 41);
+  today.lifts[0].margin.percent = 82.5;
+  today.lifts[0].margin.reps = 4;
+  today.lifts[0].margin.per_percent = 0.2;
+  AthleteLog log = one_short_night();
+  log.checks.back().fatigue = 7;
+  const auto options = compare(log, k_today, std::nullopt, shipped_models(), &today).options;
+  ASSERT_GE(options.size(), 2U);
+  EXPECT_NEAR(*options[0].expected_percent, 97, 1e-9);
+  ASSERT_TRUE(options[1].chosen);
+  ASSERT_EQ(options[1].today.percent, 75);
+  EXPECT_NEAR(*options[1].expected_percent, 95.556, 0.001);
+}
+
 }  // namespace
 }  // namespace steelyard::decide

@@ -70,14 +70,14 @@ Result<void> Reading::deliver(Record&& record, std::size_t line) {
 
 Result<RecordKind> Reading::header(CsvReader& reader, CsvRow& row) {
   auto found = reader.next(row);
-  if (!found) return fail(found.error().code, std::move(found).error().what, place(row.line));
+  if (!found) return fail(found.error().code, found.error().what, place(row.line));
   if (!*found)
     return fail(Errc::bad_data, "the file is empty; allowed: a header row and rows below it", std::string(name_));
   if (row.fault) return fail(Errc::bad_data, std::move(row.fault->what), place(row.line));
   std::vector<std::string_view> names;
   for (const auto cell : row.cells) names.push_back(trim(cell));
   auto kind = detect_kind(names);
-  if (!kind) return fail(Errc::bad_data, std::move(kind).error().what, place(row.line, kind.error().where));
+  if (!kind) return fail(Errc::bad_data, kind.error().what, place(row.line, kind.error().where));
   header_.assign(names.begin(), names.end());
   for (const auto name : names) column_of_cell_.push_back(find_column(*kind, name).value_or(0));
   cells_.assign(columns_of(*kind).size(), {});
@@ -115,7 +115,7 @@ Result<ReadReport> Reading::csv(Lines& lines, std::size_t lines_before) {
   for (;;) {
     if (plain) take_plain(reader, *plain);
     auto found = reader.next(row);
-    if (!found) return fail(found.error().code, std::move(found).error().what, place(row.line));
+    if (!found) return fail(found.error().code, found.error().what, place(row.line));
     if (!*found) return std::move(report_);
     if (row.fault) {
       note(row.line, row.fault->cell < header_.size() ? header_[row.fault->cell] : "", std::move(row.fault->what));

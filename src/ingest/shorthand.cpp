@@ -215,7 +215,7 @@ class ShorthandParser {
     const auto kind = said.size() == 1 ? from_word<DayKind>(said[0]) : std::nullopt;
     if (kind && *kind != DayKind::rest) {
       if (log_.session.kind) return refuse(begin, "the kind of the session is there twice");
-      log_.session.kind = *kind;
+      log_.session.kind = kind;
       return {};
     }
     const std::string text = lift_text(said);

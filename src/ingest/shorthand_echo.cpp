@@ -10,7 +10,7 @@ namespace {
 
 std::string shown_weight(const SetRow& row, Unit show_in) {
   const double scale = show_in == Unit::lb ? k_kg_per_lb : 1.0;
-  const auto shown = fmt::format("{} {}", format_number(*row.weight_kg / scale, 2), word(show_in));
+  auto shown = fmt::format("{} {}", format_number(*row.weight_kg / scale, 2), word(show_in));
   if (!row.unit || *row.unit == show_in) return shown;
   return fmt::format("{} ({} {} as typed)", shown, print_weight(*row.weight_kg, *row.unit), word(*row.unit));
 }

@@ -17,7 +17,8 @@ step_asan() { built asan && ctest --test-dir build/asan --output-on-failure --no
 step_tsan() { built tsan test_serve steelyard && ctest --test-dir build/tsan --output-on-failure --no-tests=error -R '^(Server|Daemon|Api|Inbox|Access|Briefings|Tls|Kill)'; }
 step_kill() { built dev && ctest --test-dir build/dev -C long -L long --output-on-failure --no-tests=error; }
 
-# Each target alone, so that the figures say something; what is found stays in build/long/found.
+# Each target alone, so that the figures say something; what is found stays in build/long/found. A time limit for one
+# input that also holds when others take the processor.
 step_fuzz() {
   local target failed=0
   built dev steelyard && built fuzz fuzz_csv fuzz_json fuzz_shorthand fuzz_models fuzz_http fuzz_store fuzz_loads || return 1
@@ -25,7 +26,7 @@ step_fuzz() {
   for target in csv json shorthand models http store loads; do
     mkdir -p "$logs/corpus/$target" "$logs/found/$target"
     nice -n 19 "build/fuzz/bin/fuzz_$target" "$logs/corpus/$target" "$logs/seeds/$target" $(ls -d "tests/fuzz/regressions/$target" 2>/dev/null) \
-      -max_total_time="${STEELYARD_FUZZ_SECONDS:-1800}" -timeout=25 -rss_limit_mb=2048 -max_len=300000 \
+      -max_total_time="${STEELYARD_FUZZ_SECONDS:-1800}" -timeout=100 -rss_limit_mb=2048 -max_len=300000 \
       -artifact_prefix="$logs/found/$target/" -print_final_stats=1 >"$logs/fuzz-$target" 2>&1 || failed=1
     echo "fuzz $target: $(grep -E 'number_of_executed_units' "$logs/fuzz-$target" | grep -oE '[0-9]+$') executions"
   done
@@ -49,13 +50,15 @@ step_callgrind() {
 
 # Lines of the rooms that decide which no test of theirs runs.
 step_coverage() {
-  built coverage test_load test_decide && build/coverage/bin/test_load >/dev/null && build/coverage/bin/test_decide >/dev/null &&
+  built coverage test_load test_decide test_decide_long || return 1
+  find build/coverage -name '*.gcda' -delete
+  build/coverage/bin/test_load >/dev/null && build/coverage/bin/test_decide >/dev/null && build/coverage/bin/test_decide_long >/dev/null &&
     gcovr --root "$root" --object-directory build/coverage --filter 'src/(load|decide)/' --gcov-ignore-parse-errors \
       --exclude-throw-branches --txt "$logs/coverage" --txt-metric line 2>"$logs/gcovr" && cat "$logs/coverage"
 }
 
 step_tidy() {
-  built dev && run-clang-tidy-19 -quiet -p build/dev -j2 'src/(base|domain|params|ingest|series|load|fit|learn|decide|report)/' >"$logs/tidy" 2>&1
+  built dev && run-clang-tidy-19 -quiet -p build/dev -j2 '/src/[a-z]+/' >"$logs/tidy" 2>&1
   local findings
   findings="$(grep -cE 'warning:|error:' "$logs/tidy")"
   echo "clang-tidy: $findings findings"

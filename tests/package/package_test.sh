@@ -37,11 +37,13 @@ fi
 say "$(basename "$deb"), $(stat -c %s "$deb") bytes, sha256 $(sha256sum "$deb" | cut -c1-16)"
 dpkg-deb -f "$deb" Depends | tee "$scratch/depends"
 grep -q 'libsqlite3-0 (>=' "$scratch/depends" || die "dependencies are not computed"
+grep -q 'libpq' "$scratch/depends" && die "libpq is needed only by who keeps a store on a server"
+[ "$(dpkg-deb -f "$deb" Recommends)" = libpq5 ] || die "libpq5 is not recommended"
 lintian --fail-on error "$deb" | sort | uniq -c || die "lintian"
 
 if [ $# -eq 0 ]; then
-  # Without a compiler cache, and under a longer path.
-  other="$(CCACHE_DISABLE=1 build_in "$scratch/another-folder-of-the-second-build")"
+  # Without a compiler cache, and in a deeper folder.
+  other="$(CCACHE_DISABLE=1 build_in "$scratch/two/another-folder-of-the-second-build")"
   cmp "$deb" "$other" || die "two builds differ"
   say "two builds in different folders: the same bytes"
 fi

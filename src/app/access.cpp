@@ -47,31 +47,6 @@ Result<void> check_request(Context& context, const TokenRequest& request) {
 
 }  // namespace
 
-std::string_view role_word(Role role) {
-  constexpr std::array<std::string_view, 3> words{"owner", "lifter", "coach"};
-  return words[static_cast<std::size_t>(role)];
-}
-
-std::string by_words(const Caller& caller) {
-  if (caller.role == Role::owner) return "at the machine";
-  const std::string who = caller.role == Role::lifter
-                              ? caller.athlete
-                              : "the coach of " + (caller.group.empty() ? "everybody" : caller.group);
-  return fmt::format("by {} (token {})", who, caller.token);
-}
-
-bool may_see(const Caller& caller, const Athlete& athlete) {
-  switch (caller.role) {
-    case Role::owner:
-      return true;
-    case Role::lifter:
-      return athlete.athlete == caller.athlete;
-    case Role::coach:
-      return caller.group.empty() || athlete.group == caller.group;
-  }
-  return false;
-}
-
 Result<IssuedToken> issue_token(Context& context, const TokenRequest& request) {
   STEELYARD_TRY(check_request(context, request));
   IssuedToken issued{
@@ -147,14 +122,6 @@ Result<std::string> file_digest(const std::string& path) {
     if (n == 0) return hexadecimal(digest.finish());
     digest.add(std::string_view(buffer).substr(0, n));
   }
-}
-
-Result<void> write_file(const std::string& path, std::string_view text) {
-  return write_whole_file(path, text);
-}
-
-Result<void> make_folders(const std::string& path) {
-  return make_folder(path);
 }
 
 std::string random_name() {

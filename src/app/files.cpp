@@ -181,4 +181,12 @@ Result<void> write_whole_file(const std::string& path, std::string_view text) {
   return {};
 }
 
+Result<void> write_file(const std::string& path, std::string_view text) {
+  return write_whole_file(path, text);
+}
+
+Result<void> make_folders(const std::string& path) {
+  return make_folder(path);
+}
+
 }  // namespace steelyard::app

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 
+#include "app/built_in_models.hpp"
 #include "app/files.hpp"
 
 namespace steelyard::app {
@@ -22,19 +23,33 @@ Result<std::vector<ModelFile>> files_of(const std::string& folder) {
   return files;
 }
 
-/// Beside the program's own folder when it is installed, else the source tree.
+/// Beside the folder of the program, of which one is among the libraries, when it is installed; else the source tree.
 std::string shipped_folder() {
   std::error_code ignored;
   const auto program = std::filesystem::read_symlink("/proc/self/exe", ignored);
-  const std::string installed =
-      (program.parent_path() / STEELYARD_SHARE_FROM_BIN / "models").lexically_normal().string();
-  return is_folder(installed) ? installed : std::string(STEELYARD_SOURCE_MODELS);
+  for (const char* share : {STEELYARD_SHARE_FROM_BIN, STEELYARD_SHARE_FROM_LIB}) {
+    const std::string installed = (program.parent_path() / share / "models").lexically_normal().string();
+    if (is_folder(installed)) return installed;
+  }
+  return STEELYARD_SOURCE_MODELS;
+}
+
+/// Files that are still those which the program was built with need no parsing. True if all are.
+bool recognise(std::vector<ModelFile>& files) {
+  std::size_t known = 0;
+  for (ModelFile& file : files) {
+    for (const BuiltInModel& model : built_in_models()) {
+      if (file.file == model.file && file.text == model.text) file.known = &model.tree;
+    }
+    known += file.known == nullptr ? 0 : 1;
+  }
+  return known == k_model_files.size();
 }
 
 }  // namespace
 
 Result<Models> find_models(const std::optional<std::string>& folder) {
-  STEELYARD_TRY_ASSIGN(const auto shipped, files_of(shipped_folder()));
+  STEELYARD_TRY_ASSIGN(auto shipped, files_of(shipped_folder()));
   std::vector<ModelFile> own;
   if (folder) {
     if (!is_folder(*folder)) return fail(Errc::no_input, "there is no such folder of models", *folder);
@@ -46,7 +61,8 @@ Result<Models> find_models(const std::optional<std::string>& folder) {
                   *folder);
     }
   }
-  return load_models(shipped, own);
+  const bool is_built_in = recognise(shipped) && own.empty();
+  return load_models(shipped, own, is_built_in ? built_in_digest() : std::string_view());
 }
 
 }  // namespace steelyard::app

@@ -26,7 +26,7 @@ class RollingModel {
 };
 
 /// unit      loads in AU
-/// accuracy  equal to load::figures to 1e-12 relative (tests/app/rolling_loads_test.cpp)
+/// accuracy  equal to load::figures to 1e-12 relative (tests/app/load_tables_test.cpp)
 /// cost      some 1.2 kB an athlete, however many days; some 10 ns a day
 class RollingLoads {
  public:

@@ -12,8 +12,11 @@
 namespace steelyard {
 namespace {
 
+using params::Node;
 using params::Section;
 using params::Sheet;
+using params::Tree;
+using params::TreeView;
 
 /// What the files say of themselves, for the version.
 struct Stamp {
@@ -21,17 +24,7 @@ struct Stamp {
   std::string changed;  ///< " + name" of each override
 };
 
-Result<toml::table> parse(const ModelFile& file) {
-  try {
-    return toml::parse(file.text, file.shown);
-  } catch (const toml::parse_error& error) {
-    const auto& at = error.source().begin;
-    return fail(Errc::bad_data, fmt::format("this is not TOML: {}", error.description()),
-                fmt::format("{}:{}:{}", file.shown, at.line, at.column));
-  }
-}
-
-void bind_head(Section& top, const toml::table* over, const ModelFile* override_file, Stamp& stamp) {
+void bind_head(Section& top, Node over, const ModelFile* override_file, Stamp& stamp) {
   int format = 1;
   std::string name;
   Day date{};
@@ -39,8 +32,8 @@ void bind_head(Section& top, const toml::table* over, const ModelFile* override_
   top.text("name", name);
   top.date("date", date);
   stamp.newest = std::max(stamp.newest, date);
-  if (over == nullptr) return;
-  const std::string changed = " + " + (over->contains("name") ? name : override_file->file);
+  if (!over) return;
+  const std::string changed = " + " + (over.find("name") ? name : override_file->file);
   if (stamp.changed.find(changed) == std::string::npos) stamp.changed += changed;
 }
 
@@ -50,16 +43,25 @@ struct Pair {
   const ModelFile* over = nullptr;
 };
 
+/// The tree of a file: known, or parsed into `parsed`.
+Result<TreeView> tree_of(const ModelFile& file, Tree& parsed) {
+  if (file.known != nullptr)
+    return TreeView{.nodes = file.known->nodes, .texts = file.known->texts, .shown = file.shown};
+  STEELYARD_TRY_ASSIGN(parsed, params::parse_tree(file.text, file.shown));
+  return parsed.view();
+}
+
 template <class Model>
-Result<std::string> read(const Pair& pair, Model& out, Stamp& stamp) {
-  STEELYARD_TRY_ASSIGN(const toml::table shipped, parse(*pair.shipped));
-  toml::table over;
+Result<std::string> read(const Pair& pair, bool is_recorded, Model& out, Stamp& stamp) {
+  std::array<Tree, 2> parsed;
+  STEELYARD_TRY_ASSIGN(const TreeView shipped, tree_of(*pair.shipped, parsed[0]));
+  TreeView over;
   if (pair.over != nullptr) {
-    STEELYARD_TRY_ASSIGN(over, parse(*pair.over));
+    STEELYARD_TRY_ASSIGN(over, tree_of(*pair.over, parsed[1]));
   }
-  const toml::table* laid_over = pair.over == nullptr ? nullptr : &over;
-  Sheet sheet{.file = pair.shipped->file, .error = {}, .values = {}};
-  Section top(sheet, "", &shipped, laid_over);
+  const Node laid_over = pair.over == nullptr ? Node() : Node(over);
+  Sheet sheet{.file = pair.shipped->file, .error = {}, .is_recorded = is_recorded, .values = {}};
+  Section top(sheet, "", Node(shipped), laid_over);
   bind_head(top, laid_over, pair.over, stamp);
   params::bind(top, out);
   top.done();
@@ -90,14 +92,16 @@ Result<void> check_names(const std::vector<ModelFile>& overrides) {
 
 }  // namespace
 
-Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vector<ModelFile>& overrides) {
+Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vector<ModelFile>& overrides,
+                           std::string_view known_digest) {
   STEELYARD_TRY(check_names(overrides));
   Models models;
   Stamp stamp;
   std::string values;
+  const bool is_recorded = known_digest.empty();
   const auto add = [&](std::string_view name, auto& model) -> Result<void> {
     STEELYARD_TRY_ASSIGN(const Pair pair, pick(name, shipped, overrides));
-    STEELYARD_TRY_ASSIGN(const std::string read_values, read(pair, model, stamp));
+    STEELYARD_TRY_ASSIGN(const std::string read_values, read(pair, is_recorded, model, stamp));
     values += read_values;
     return {};
   };
@@ -110,7 +114,7 @@ Result<Models> load_models(const std::vector<ModelFile>& shipped, const std::vec
   STEELYARD_TRY(add(k_model_files[6], models.response));
   models.response.strength.single_sd = models.strength.error.s0;
   models.version = format_day(stamp.newest) + stamp.changed;
-  models.digest = digest(values);
+  models.digest = is_recorded ? digest(values) : std::string(known_digest);
   return models;
 }
 

@@ -23,28 +23,30 @@ std::string nearest(std::string_view word, std::span<const std::string_view> wor
   return found ? fmt::format("; nearest: '{}'", *found) : std::string{};
 }
 
-std::string_view type_name(const toml::node& node) {
+std::string_view type_name(const Node& node) {
   switch (node.type()) {
-    case toml::node_type::table:
+    case NodeType::table:
       return "a table";
-    case toml::node_type::array:
+    case NodeType::list:
       return "a list";
-    case toml::node_type::string:
+    case NodeType::text:
       return "text";
-    case toml::node_type::boolean:
+    case NodeType::flag:
       return "true or false";
-    case toml::node_type::integer:
-    case toml::node_type::floating_point:
+    case NodeType::integer:
+    case NodeType::number:
       return "a number";
-    default:
-      return "a date or a time";
+    case NodeType::date:
+    case NodeType::time:
+      break;
   }
+  return "a date or a time";
 }
 
 /// What stands there, short: numbers and words by their value, the rest by its type.
-std::string shown_value(const toml::node& node) {
-  if (const auto* text = node.as_string()) return fmt::format("'{}'", text->get());
-  if (const auto number = node.value<double>(); number && node.is_number()) return format_number(*number);
+std::string shown_value(const Node& node) {
+  if (node.is(NodeType::text)) return fmt::format("'{}'", node.text());
+  if (node.is_number()) return format_number(node.number());
   return std::string(type_name(node));
 }
 
@@ -54,13 +56,13 @@ std::string span_text(double low, double high) {
 
 }  // namespace
 
-void Sheet::fail(const toml::source_region& at, std::string what) {
+void Sheet::fail(std::string_view shown, NodePlace at, std::string what) {
   if (error) return;
-  const std::string shown = at.path ? *at.path : file;
-  error = Error{Errc::bad_data, std::move(what), fmt::format("{}:{}:{}", shown, at.begin.line, at.begin.column)};
+  error = Error{Errc::bad_data, std::move(what),
+                fmt::format("{}:{}:{}", shown.empty() ? std::string_view(file) : shown, at.line, at.column)};
 }
 
-Section::Section(Sheet& sheet, std::string name, const toml::table* shipped, const toml::table* over)
+Section::Section(Sheet& sheet, std::string name, Node shipped, Node over)
     : sheet_(&sheet), name_(std::move(name)), shipped_(shipped), over_(over) {}
 
 std::string Section::path(std::string_view key) const {
@@ -71,59 +73,61 @@ std::string Section::spoken(std::string_view key) const {
   return name_.empty() ? fmt::format("'{}'", key) : fmt::format("'{}' in [{}]", key, name_);
 }
 
-void Section::record(std::string_view key, std::string_view value) {
-  sheet_->values += fmt::format("{} {} = {}\n", sheet_->file, path(key), value);
+template <class Value>
+void Section::record(std::string_view key, const Value& value) {
+  if (sheet_->is_recorded) sheet_->values += fmt::format("{} {} = {}\n", sheet_->file, path(key), value());
 }
 
-const toml::node* Section::find(std::string_view key) {
-  known_.emplace_back(key);
-  for (const auto* table : {over_, shipped_}) {
-    if (table == nullptr) continue;
-    if (const auto* node = table->get(key)) return node;
+Node Section::find(std::string_view key) {
+  Node node;
+  for (const Node& table : {over_, shipped_}) {
+    if (!node && table) node = table.find(key);
   }
-  return nullptr;
+  known_.push_back(node ? node.key() : key);
+  return node;
 }
 
-const toml::node* Section::need(std::string_view key, std::string_view allowed) {
-  const auto* node = find(key);
-  if (failed()) return nullptr;
-  if (node == nullptr) miss(fmt::format("{} is missing; allowed: {}", spoken(key), allowed));
+template <class Allowed>
+Node Section::need(std::string_view key, const Allowed& allowed) {
+  const Node node = find(key);
+  if (failed()) return {};
+  if (!node) miss(fmt::format("{} is missing; allowed: {}", spoken(key), allowed()));
   return node;
 }
 
 void Section::miss(std::string what) {
-  if (missing_.empty() && (shipped_ != nullptr || over_ != nullptr)) missing_ = std::move(what);
+  if (missing_.empty() && (shipped_ || over_)) missing_ = std::move(what);
 }
 
-const toml::array* Section::need_array(std::string_view key, std::string_view allowed) {
-  const auto* node = need(key, allowed);
-  if (node == nullptr) return nullptr;
-  if (!node->is_array()) refuse(*node, key, allowed);
-  return node->as_array();
+template <class Allowed>
+Node Section::need_list(std::string_view key, const Allowed& allowed) {
+  const Node node = need(key, allowed);
+  if (!node || node.is(NodeType::list)) return node;
+  refuse(node, key, allowed());
+  return {};
 }
 
 bool Section::has(std::string_view key) {
-  return find(key) != nullptr;
+  return static_cast<bool>(find(key));
 }
 
-void Section::refuse(const toml::node& node, std::string_view key, std::string_view allowed) {
-  sheet_->fail(node.source(), fmt::format("{} is {}; allowed: {}", spoken(key), shown_value(node), allowed));
+void Section::refuse(const Node& node, std::string_view key, std::string_view allowed) {
+  sheet_->fail(node, fmt::format("{} is {}; allowed: {}", spoken(key), shown_value(node), allowed));
 }
 
-void Section::refuse_word(const toml::node& node, std::string_view key, std::span<const std::string_view> words) {
-  const auto text = node.value<std::string>().value_or(std::string{});
-  sheet_->fail(node.source(), fmt::format("{} is {}{}; allowed: {}", spoken(key), shown_value(node),
-                                          nearest(text, words), joined(words)));
+void Section::refuse_word(const Node& node, std::string_view key, std::span<const std::string_view> words) {
+  const std::string_view text = node.is(NodeType::text) ? node.text() : std::string_view();
+  sheet_->fail(node, fmt::format("{} is {}{}; allowed: {}", spoken(key), shown_value(node), nearest(text, words),
+                                 joined(words)));
 }
 
 void Section::reject(std::string_view key, std::string_view what) {
-  const auto* node = find(key);
-  const auto* table = shipped_ != nullptr ? shipped_ : over_;
-  sheet_->fail(node != nullptr ? node->source() : table->source(), fmt::format("{} {}", spoken(key), what));
+  const Node node = find(key);
+  sheet_->fail(node ? node : shipped_ ? shipped_ : over_, fmt::format("{} {}", spoken(key), what));
 }
 
 void Section::reject_one_of(std::initializer_list<std::string_view> keys, std::string_view what) {
-  const auto changed = [&](std::string_view key) { return over_ != nullptr && over_->contains(key); };
+  const auto changed = [&](std::string_view key) { return over_ && over_.find(key); };
   const auto found = std::find_if(keys.begin(), keys.end(), changed);
   reject(found == keys.end() ? *keys.begin() : *found, what);
 }
@@ -136,207 +140,206 @@ void Section::check_blanks(std::string_view key, std::string_view text, std::spa
   }
 }
 
-std::optional<double> Section::number_in(const toml::node& node, std::string_view key, double low, double high,
-                                         std::string_view allowed) {
-  const auto value = node.is_number() ? node.value<double>() : std::nullopt;
-  if (value && *value >= low && *value <= high) return value;
-  refuse(node, key, allowed);
+template <class Allowed>
+std::optional<double> Section::number_in(const Node& node, std::string_view key, double low, double high,
+                                         const Allowed& allowed) {
+  if (node.is_number() && node.number() >= low && node.number() <= high) return node.number();
+  refuse(node, key, allowed());
   return std::nullopt;
 }
 
 void Section::number(std::string_view key, double& out, double low, double high) {
-  const auto allowed = "a number " + span_text(low, high);
-  const auto* node = need(key, allowed);
-  if (node == nullptr) return;
-  if (const auto value = number_in(*node, key, low, high, allowed)) {
+  const auto allowed = [&] { return "a number " + span_text(low, high); };
+  const Node node = need(key, allowed);
+  if (!node) return;
+  if (const auto value = number_in(node, key, low, high, allowed)) {
     out = *value;
-    record(key, format_number(out));
+    record(key, [&] { return format_number(out); });
   }
 }
 
 void Section::integer(std::string_view key, int& out, int low, int high) {
-  const auto allowed = fmt::format("a whole number from {} to {}", low, high);
-  const auto* node = need(key, allowed);
-  if (node == nullptr) return;
-  const auto* value = node->as_integer();
-  if (value == nullptr || value->get() < low || value->get() > high) {
-    refuse(*node, key, allowed);
+  const auto allowed = [&] { return fmt::format("a whole number from {} to {}", low, high); };
+  const Node node = need(key, allowed);
+  if (!node) return;
+  if (!node.is(NodeType::integer) || node.integer() < low || node.integer() > high) {
+    refuse(node, key, allowed());
     return;
   }
-  out = static_cast<int>(value->get());
-  record(key, fmt::format("{}", out));
+  out = static_cast<int>(node.integer());
+  record(key, [&] { return out; });
 }
 
 void Section::text(std::string_view key, std::string& out) {
-  const auto* node = need(key, "text");
-  if (node == nullptr) return;
-  const auto* value = node->as_string();
-  if (value == nullptr || trim(value->get()).empty()) {
-    refuse(*node, key, "text that is not empty");
+  const Node node = need(key, [] { return "text"; });
+  if (!node) return;
+  if (!node.is(NodeType::text) || trim(node.text()).empty()) {
+    refuse(node, key, "text that is not empty");
     return;
   }
-  out = value->get();
-  record(key, out);
+  out = node.text();
+  record(key, [&] { return std::string_view(out); });
 }
 
 void Section::flag(std::string_view key, bool& out) {
-  const auto* node = need(key, "true or false");
-  if (node == nullptr) return;
-  const auto* value = node->as_boolean();
-  if (value == nullptr) {
-    refuse(*node, key, "true or false");
+  const Node node = need(key, [] { return "true or false"; });
+  if (!node) return;
+  if (!node.is(NodeType::flag)) {
+    refuse(node, key, "true or false");
     return;
   }
-  out = value->get();
-  record(key, out ? "true" : "false");
+  out = node.integer() != 0;
+  record(key, [&] { return out ? "true" : "false"; });
 }
 
 void Section::word(std::string_view key, std::size_t& out, std::span<const std::string_view> words) {
-  const auto* node = need(key, joined(words));
-  if (node == nullptr) return;
-  const auto* value = node->as_string();
-  const auto found = value == nullptr ? words.end() : std::find(words.begin(), words.end(), value->get());
+  const Node node = need(key, [&] { return joined(words); });
+  if (!node) return;
+  const auto found = node.is(NodeType::text) ? std::find(words.begin(), words.end(), node.text()) : words.end();
   if (found == words.end()) {
-    refuse_word(*node, key, words);
+    refuse_word(node, key, words);
     return;
   }
   out = static_cast<std::size_t>(found - words.begin());
-  record(key, *found);
+  record(key, [&] { return *found; });
 }
 
 void Section::range(std::string_view key, Range& out, double low, double high) {
-  const auto allowed = fmt::format("[low, high] with numbers {}", span_text(low, high));
-  const auto* array = need_array(key, allowed);
-  if (array == nullptr) return;
-  if (array->size() != 2) {
-    refuse(*array, key, allowed);
+  const auto allowed = [&] { return fmt::format("[low, high] with numbers {}", span_text(low, high)); };
+  const Node list = need_list(key, allowed);
+  if (!list) return;
+  if (list.size() != 2) {
+    refuse(list, key, allowed());
     return;
   }
-  const auto first = number_in((*array)[0], key, low, high, allowed);
-  const auto second = number_in((*array)[1], key, low, high, allowed);
+  const auto first = number_in(list.child(0), key, low, high, allowed);
+  const auto second = number_in(list.child(1), key, low, high, allowed);
   if (!first || !second) return;
   if (*first > *second) {
-    reject(key,
-           fmt::format("runs from {} down to {}; allowed: {}", format_number(*first), format_number(*second), allowed));
+    reject(key, fmt::format("runs from {} down to {}; allowed: {}", format_number(*first), format_number(*second),
+                            allowed()));
     return;
   }
   out = {.low = *first, .high = *second};
-  record(key, fmt::format("{} {}", format_number(out.low), format_number(out.high)));
+  record(key, [&] { return fmt::format("{} {}", format_number(out.low), format_number(out.high)); });
 }
 
 void Section::numbers(std::string_view key, std::vector<double>& out, double low, double high) {
-  const auto allowed = "a list of numbers " + span_text(low, high);
-  const auto* array = need_array(key, allowed);
-  if (array == nullptr) return;
+  const auto allowed = [&] { return "a list of numbers " + span_text(low, high); };
+  const Node list = need_list(key, allowed);
+  if (!list) return;
   std::vector<double> values;
-  std::string print;
-  for (const auto& node : *array) {
-    const auto value = number_in(node, key, low, high, allowed);
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    const auto value = number_in(list.child(i), key, low, high, allowed);
     if (!value) return;
     values.push_back(*value);
-    print += format_number(*value) + " ";
   }
   if (values.empty()) {
-    reject(key, "is empty; allowed: " + allowed);
+    reject(key, "is empty; allowed: " + allowed());
     return;
   }
   out = std::move(values);
-  record(key, print);
+  record(key, [&] {
+    std::string print;
+    for (const double value : out) print += format_number(value) + " ";
+    return print;
+  });
 }
 
 void Section::list(std::string_view key, std::vector<std::string>& out, std::span<const std::string_view> words) {
-  const auto* array = need_array(key, "a list of texts");
-  if (array == nullptr) return;
+  const Node list = need_list(key, [] { return "a list of texts"; });
+  if (!list) return;
   std::vector<std::string> values;
-  for (const auto& node : *array) {
-    const auto* value = node.as_string();
-    if (value == nullptr || trim(value->get()).empty()) {
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    const Node node = list.child(i);
+    if (!node.is(NodeType::text) || trim(node.text()).empty()) {
       refuse(node, key, "texts that are not empty");
       return;
     }
-    if (!words.empty() && std::find(words.begin(), words.end(), value->get()) == words.end()) {
+    if (!words.empty() && std::find(words.begin(), words.end(), node.text()) == words.end()) {
       refuse_word(node, key, words);
       return;
     }
-    values.push_back(value->get());
+    values.emplace_back(node.text());
   }
   out = std::move(values);
-  for (const auto& value : out) record(key, value);
+  for (const auto& value : out) record(key, [&] { return std::string_view(value); });
 }
 
 void Section::source(std::string& out) {
   constexpr std::string_view allowed = "where the values come from: author and year, or common practice";
-  const auto* node = need("source", allowed);
-  if (node == nullptr) return;
-  const auto* value = node->as_string();
-  if (value == nullptr || trim(value->get()).empty()) {
-    refuse(*node, "source", allowed);
+  const Node node = need("source", [&] { return allowed; });
+  if (!node) return;
+  if (!node.is(NodeType::text) || trim(node.text()).empty()) {
+    refuse(node, "source", allowed);
     return;
   }
-  out = value->get();
-  if (over_ != nullptr && over_->get("source") == nullptr) {
-    out += "; changed in " + (over_->source().path ? *over_->source().path : sheet_->file);
+  out = node.text();
+  if (over_ && !over_.find("source")) {
+    out += "; changed in ";
+    out += over_.shown().empty() ? std::string_view(sheet_->file) : over_.shown();
   }
 }
 
 void Section::date(std::string_view key, Day& out) {
   constexpr std::string_view allowed = "a date, such as 2026-11-25 (without quotes)";
-  const auto* node = need(key, allowed);
-  if (node == nullptr) return;
-  const auto* value = node->as_date();
-  if (value == nullptr) {
-    refuse(*node, key, allowed);
+  const Node node = need(key, [&] { return allowed; });
+  if (!node) return;
+  if (!node.is(NodeType::date)) {
+    refuse(node, key, allowed);
     return;
   }
-  const auto& d = value->get();
-  out =
-      Day{std::chrono::year_month_day{std::chrono::year{d.year}, std::chrono::month{d.month}, std::chrono::day{d.day}}};
+  out = node.date();
 }
 
 Section Section::table(std::string_view key) {
-  known_.emplace_back(key);
-  std::array<const toml::table*, 2> found{};
-  const std::array<const toml::table*, 2> from{shipped_, over_};
+  known_.push_back(key);
+  std::array<Node, 2> found{};
+  const std::array<Node, 2> from{shipped_, over_};
   for (std::size_t i = 0; i < from.size(); ++i) {
-    const auto* node = from[i] == nullptr ? nullptr : from[i]->get(key);
-    if (node == nullptr) continue;
-    found[i] = node->as_table();
-    if (found[i] == nullptr) refuse(*node, key, fmt::format("a table [{}]", path(key)));
+    const Node node = from[i] ? from[i].find(key) : Node();
+    if (!node) continue;
+    if (node.is(NodeType::table)) {
+      found[i] = node;
+    } else {
+      refuse(node, key, fmt::format("a table [{}]", path(key)));
+    }
   }
-  if (found[0] == nullptr && found[1] == nullptr) miss(fmt::format("the table [{}] is missing", path(key)));
+  if (!found[0] && !found[1]) miss(fmt::format("the table [{}] is missing", path(key)));
   return {*sheet_, path(key), found[0], found[1]};
 }
 
 std::vector<Section> Section::entries(std::string_view key) {
-  const auto allowed = fmt::format("tables [[{}]]", path(key));
-  const auto* array = need_array(key, allowed);
+  const auto allowed = [&] { return fmt::format("tables [[{}]]", path(key)); };
+  const Node list = need_list(key, allowed);
   std::vector<Section> sections;
-  if (array == nullptr) return sections;
-  for (const auto& node : *array) {
-    const auto* entry = node.as_table();
-    if (entry == nullptr) {
-      refuse(node, key, allowed);
+  if (!list) return sections;
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    const Node entry = list.child(i);
+    if (!entry.is(NodeType::table)) {
+      refuse(entry, key, allowed());
       return {};
     }
-    sections.emplace_back(*sheet_, path(key), entry, nullptr);
+    sections.emplace_back(*sheet_, path(key), entry, Node());
   }
   return sections;
 }
 
 std::vector<Section> Section::named_entries(std::string_view key, std::string_view id_key) {
   std::vector<Section> all;
-  std::vector<std::string> ids;
-  for (const auto* table : {shipped_, over_}) {
-    if (table == nullptr || (table == over_ && table->get(key) == nullptr)) continue;
-    std::vector<std::string> own;
-    for (Section& entry : Section(*sheet_, name_, table, nullptr).entries(key)) {
-      const auto* node = entry.need(id_key, "a name");
-      if (node == nullptr || !node->is_string()) {
-        if (node != nullptr) entry.refuse(*node, id_key, "a name");
+  std::vector<std::string_view> ids;
+  for (const bool is_over : {false, true}) {
+    const Node table = is_over ? over_ : shipped_;
+    if (!table || (is_over && !table.find(key))) continue;
+    std::vector<std::string_view> own;
+    for (Section& entry : Section(*sheet_, name_, table, Node()).entries(key)) {
+      const Node node = entry.need(id_key, [] { return "a name"; });
+      if (!node || !node.is(NodeType::text)) {
+        if (node) entry.refuse(node, id_key, "a name");
         entry.done();
         return {};
       }
-      const std::string& id = node->as_string()->get();
+      const std::string_view id = node.text();
       if (std::find(own.begin(), own.end(), id) != own.end()) {
         entry.reject(id_key, fmt::format("is '{}' a second time; allowed: each name once in a file", id));
         return {};
@@ -351,34 +354,34 @@ std::vector<Section> Section::named_entries(std::string_view key, std::string_vi
       }
     }
   }
-  known_.emplace_back(key);
+  known_.push_back(key);
   return all;
 }
 
 std::vector<std::string> Section::keys() const {
   std::vector<std::string> all;
-  for (const auto* table : {shipped_, over_}) {
-    if (table == nullptr) continue;
-    for (const auto& [key, node] : *table) {
-      if (std::find(all.begin(), all.end(), key.str()) == all.end()) all.emplace_back(key.str());
+  for (const Node& table : {shipped_, over_}) {
+    for (std::size_t i = 0; table && i < table.size(); ++i) {
+      const std::string_view key = table.child(i).key();
+      if (std::find(all.begin(), all.end(), key) == all.end()) all.emplace_back(key);
     }
   }
   return all;
 }
 
 void Section::done() {
-  std::vector<std::string_view> known(known_.begin(), known_.end());
-  std::sort(known.begin(), known.end());
-  known.erase(std::unique(known.begin(), known.end()), known.end());
-  for (const auto* table : {shipped_, over_}) {
-    if (table == nullptr) continue;
-    for (const auto& [key, node] : *table) {
-      if (std::binary_search(known.begin(), known.end(), key.str())) continue;
-      sheet_->fail(key.source(), fmt::format("{} is not a known key{}; allowed: {}", spoken(key.str()),
-                                             nearest(key.str(), known), joined(known)));
+  std::sort(known_.begin(), known_.end());
+  known_.erase(std::unique(known_.begin(), known_.end()), known_.end());
+  for (const Node& table : {shipped_, over_}) {
+    for (std::size_t i = 0; table && i < table.size(); ++i) {
+      const Node node = table.child(i);
+      if (std::binary_search(known_.begin(), known_.end(), node.key())) continue;
+      sheet_->fail(node.shown(), node.key_at(),
+                   fmt::format("{} is not a known key{}; allowed: {}", spoken(node.key()), nearest(node.key(), known_),
+                               joined(known_)));
     }
   }
-  if (!missing_.empty()) sheet_->fail((shipped_ != nullptr ? shipped_ : over_)->source(), missing_);
+  if (!missing_.empty()) sheet_->fail(shipped_ ? shipped_ : over_, missing_);
 }
 
 }  // namespace steelyard::params

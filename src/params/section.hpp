@@ -4,8 +4,6 @@
 /// a
 ///         plain list of keys
 
-#include <toml++/toml.h>
-
 #include <map>
 #include <optional>
 #include <span>
@@ -14,6 +12,7 @@
 #include <vector>
 
 #include "steelyard/base/result.hpp"
+#include "steelyard/params/model_tree.hpp"
 #include "steelyard/params/models.hpp"
 
 namespace steelyard::params {
@@ -22,15 +21,18 @@ namespace steelyard::params {
 struct Sheet {
   std::string file;            ///< "load.toml"
   std::optional<Error> error;  ///< the first one
+  bool is_recorded = true;     ///< whether values are kept
   std::string values;          ///< "load.toml monotony.alike = 2" a line: what the digest of the models covers
 
-  void fail(const toml::source_region& at, std::string what);
+  void fail(const Node& node, std::string what) { fail(node.shown(), node.at(), std::move(what)); }
+  void fail(std::string_view shown, NodePlace at, std::string what);
 };
 
+/// Keys that are not in the file must outlive the section.
 class Section {
  public:
-  /// `over` may be null; `name` is empty for the top of the file.
-  Section(Sheet& sheet, std::string name, const toml::table* shipped, const toml::table* over);
+  /// Tables, or no nodes; `name` is empty for the top of the file.
+  Section(Sheet& sheet, std::string name, Node shipped, Node over);
 
   void number(std::string_view key, double& out, double low, double high);
   void integer(std::string_view key, int& out, int low, int high);
@@ -74,23 +76,29 @@ class Section {
   [[nodiscard]] bool failed() const { return sheet_->error.has_value(); }
 
  private:
-  [[nodiscard]] const toml::node* find(std::string_view key);
-  [[nodiscard]] const toml::node* need(std::string_view key, std::string_view allowed);
-  [[nodiscard]] const toml::array* need_array(std::string_view key, std::string_view allowed);
-  [[nodiscard]] std::optional<double> number_in(const toml::node& node, std::string_view key, double low, double high,
-                                                std::string_view allowed);
+  [[nodiscard]] Node find(std::string_view key);
+  /// allowed: gives the words for what may stand there, which only errors need.
+  template <class Allowed>
+  [[nodiscard]] Node need(std::string_view key, const Allowed& allowed);
+  template <class Allowed>
+  [[nodiscard]] Node need_list(std::string_view key, const Allowed& allowed);
+  template <class Allowed>
+  [[nodiscard]] std::optional<double> number_in(const Node& node, std::string_view key, double low, double high,
+                                                const Allowed& allowed);
   void miss(std::string what);
-  void refuse(const toml::node& node, std::string_view key, std::string_view allowed);
-  void refuse_word(const toml::node& node, std::string_view key, std::span<const std::string_view> words);
-  void record(std::string_view key, std::string_view value);
+  void refuse(const Node& node, std::string_view key, std::string_view allowed);
+  void refuse_word(const Node& node, std::string_view key, std::span<const std::string_view> words);
+  /// value: gives the text to be recorded.
+  template <class Value>
+  void record(std::string_view key, const Value& value);
   [[nodiscard]] std::string spoken(std::string_view key) const;
   [[nodiscard]] std::string path(std::string_view key) const;
 
   Sheet* sheet_;
   std::string name_;
-  const toml::table* shipped_;
-  const toml::table* over_;
-  std::vector<std::string> known_;
+  Node shipped_;
+  Node over_;
+  std::vector<std::string_view> known_;  ///< in the tree, or of the caller if nothing stands there
   std::string missing_;  ///< the first missing key, as a sentence: a misspelt key is the better report of the two
 };
 

@@ -20,4 +20,8 @@ extern const Command k_serve;                              // serve.cpp
 extern const Command k_token;                              // token.cpp
 extern const Command k_backup, k_verify, k_move;           // care.cpp, move.cpp
 
+// Of the program steelyard-service, which alone loads what encryption needs; steelyard itself hands its arguments on.
+RunResult run_serve(Run& run);
+RunResult run_token(Run& run);
+
 }  // namespace steelyard::cli

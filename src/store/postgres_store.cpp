@@ -13,12 +13,15 @@
 namespace steelyard::store {
 namespace {
 
-/// Beside the program's own folder when it is installed, else where it was built.
+/// Among the libraries when it is installed, where one of the programs is, too; else where it was built.
 std::string module_file() {
   std::error_code ignored;
-  const auto program = std::filesystem::read_symlink("/proc/self/exe", ignored);
-  const auto installed = (program.parent_path() / STEELYARD_LIB_FROM_BIN / STEELYARD_POSTGRES_FILE).lexically_normal();
-  return std::filesystem::exists(installed, ignored) ? installed.string() : std::string(STEELYARD_BUILT_POSTGRES);
+  const auto folder = std::filesystem::read_symlink("/proc/self/exe", ignored).parent_path();
+  for (const char* libraries : {STEELYARD_LIB_FROM_BIN, "."}) {
+    const auto installed = (folder / libraries / STEELYARD_POSTGRES_FILE).lexically_normal();
+    if (std::filesystem::exists(installed, ignored)) return installed.string();
+  }
+  return STEELYARD_BUILT_POSTGRES;
 }
 
 /// Loaded when the first address asks for it: libpq and what it needs cost three times the start of the program.

@@ -17,6 +17,13 @@ for file in bin/steelyard share/steelyard/models/limits.toml share/man/man1/stee
   [ -s "$prefix/$file" ] || { echo "not installed: $file" >&2; exit 1; }
 done
 
+# The program finds its other half, and that the models.
+service="$(find "$prefix" -name steelyard-service)"
+[ -x "$service" ] && [ "$("$service" --version)" = "$("$prefix/bin/steelyard" --version)" ] ||
+  { echo "the two programs differ" >&2; exit 1; }
+STEELYARD_DATA="$scratch/t.db" "$prefix/bin/steelyard" token list >/dev/null ||
+  { echo "steelyard token does not find $service" >&2; exit 1; }
+
 # With the models beside it, and none of the source folder's in reach of a changed value.
 sed -i 's/"sample"/"population"/' "$prefix/share/steelyard/models/load.toml"
 [ "$("$prefix/bin/steelyard" --version)" != "$("$build/bin/steelyard" --version)" ] ||

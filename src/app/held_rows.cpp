@@ -50,17 +50,24 @@ std::optional<SetRow> nth_set(const AthleteLog& log, const SetRow& like, int nth
 
 Result<HeldRows> HeldRows::load(store::Store& store) {
   HeldRows held;
-  STEELYARD_TRY_ASSIGN(const auto open, store.open_questions(std::nullopt));
+  STEELYARD_TRY_ASSIGN(const auto athletes, store.questioned_athletes());
+  held.unread_.insert(athletes.begin(), athletes.end());
+  return held;
+}
+
+Result<void> HeldRows::read(const std::string& athlete, store::Store& store) {
+  if (unread_.erase(athlete) == 0) return {};
+  STEELYARD_TRY_ASSIGN(const auto open, store.open_questions(athlete));
   const auto is_open = [&](std::int64_t id) {
     return std::any_of(open.begin(), open.end(), [&](const Question& q) { return q.id == id; });
   };
-  STEELYARD_TRY_ASSIGN(auto all, store.questions());
+  STEELYARD_TRY_ASSIGN(auto all, store.questions(athlete));
   for (Question& question : all) {
     const AthleteDay day{question.athlete, question.date};
     const bool open_still = is_open(question.id);
-    held.asked_[day].push_back({.question = std::move(question), .is_open = open_still});
+    asked_[day].push_back({.question = std::move(question), .is_open = open_still});
   }
-  return held;
+  return {};
 }
 
 std::vector<HeldRows::Asked>* HeldRows::of(const std::string& athlete, Day day) {
@@ -70,6 +77,9 @@ std::vector<HeldRows::Asked>* HeldRows::of(const std::string& athlete, Day day) 
 }
 
 Result<std::vector<Record>> HeldRows::treat(Record record, store::Store& store) {
+  if (!unread_.empty()) {
+    STEELYARD_TRY(read(std::visit([](const auto& row) -> const std::string& { return row.athlete; }, record), store));
+  }
   if (auto* session = std::get_if<Session>(&record)) {
     if (of(session->athlete, session->date) != nullptr) return treat_row(std::move(*session), store);
   } else if (auto* set = std::get_if<SetRow>(&record)) {

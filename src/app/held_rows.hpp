@@ -16,6 +16,7 @@ namespace steelyard::app {
 
 class HeldRows {
  public:
+  /// Of nobody yet: the questions about an athlete are read when the first row of that athlete comes.
   [[nodiscard]] static Result<HeldRows> load(store::Store& store);
 
   /// What to put for a row as it came: usually the row; for a row that was questioned what is stored in its place; or
@@ -38,11 +39,13 @@ class HeldRows {
     std::size_t next_set = 0;  ///< of a whole held part: how many of its sets came again, in order
   };
 
+  [[nodiscard]] Result<void> read(const std::string& athlete, store::Store& store);
   [[nodiscard]] std::vector<Asked>* of(const std::string& athlete, Day day);
   [[nodiscard]] Result<std::vector<Record>> treat_row(Session session, store::Store& store);
   [[nodiscard]] Result<std::vector<Record>> treat_row(SetRow set, store::Store& store);
   [[nodiscard]] Result<std::vector<Record>> treat_row(Check check, store::Store& store);
 
+  std::set<std::string> unread_;  ///< athletes about whom there are questions, none of whose rows has come yet
   std::map<AthleteDay, std::vector<Asked>> asked_;
   std::map<AthleteDay, int> blank_parts_;  ///< sessions without a part so far
   std::set<AthleteDay> shifted_;           ///< days on which such a session was left out

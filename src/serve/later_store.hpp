@@ -54,7 +54,10 @@ class LaterStore final : public store::Store {
     return store_.history(athlete);
   }
   [[nodiscard]] Result<std::optional<Question>> question(std::int64_t id) override { return store_.question(id); }
-  [[nodiscard]] Result<std::vector<Question>> questions() override { return store_.questions(); }
+  [[nodiscard]] Result<std::vector<Question>> questions(std::optional<std::string> athlete) override {
+    return store_.questions(std::move(athlete));
+  }
+  [[nodiscard]] Result<std::vector<std::string>> questioned_athletes() override { return store_.questioned_athletes(); }
   [[nodiscard]] Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) override {
     return store_.open_questions(std::move(athlete));
   }

@@ -1,24 +1,29 @@
 #pragma once
 /// A connection with its prepared statements: what a store and its entries work with.
 
+#include <optional>
+#include <tuple>
+
 #include "store/reader.hpp"
 
 namespace steelyard::store {
 
+/// Made when they are first asked for: who only reads needs none of them.
 template <class Kinds>
 struct AllRows;
 template <class... Kinds>
 struct AllRows<std::variant<Kinds...>> {
-  explicit AllRows(Database& db) : of_kind(((void)sizeof(Kinds), db)...) {}
-  std::tuple<Rows<Kinds>...> of_kind;
+  std::tuple<std::optional<Rows<Kinds>>...> of_kind;
 };
 
 struct Connection {
-  explicit Connection(Database& database) : db(database), rows(db), questions(db), reader(db, questions) {}
+  explicit Connection(Database& database) : db(database), questions(db), reader(db, questions) {}
 
   template <class R>
   [[nodiscard]] Rows<R>& rows_of() {
-    return std::get<Rows<R>>(rows.of_kind);
+    auto& of_kind = std::get<std::optional<Rows<R>>>(rows.of_kind);
+    if (!of_kind) of_kind.emplace(db);
+    return *of_kind;
   }
 
   Database& db;

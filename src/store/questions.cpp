@@ -12,7 +12,6 @@ constexpr std::array<std::string_view, 3> k_states{"kept", "fixed", "dropped"};
 
 Questions::Questions(Database& db)
     : db_(db),
-      held_(db),
       add_(db,
            "insert into questions (entry, athlete, date, doubt, say, fields) values (?1, ?2, ?3, ?4, ?5, ?6) "
            "returning id"),
@@ -20,6 +19,8 @@ Questions::Questions(Database& db)
       by_id_(db, fmt::format("{} id = ?1", k_select)),
       alike_(db, fmt::format("{} athlete = ?1 and date = ?2 and doubt = ?3", k_select)),
       all_(db, fmt::format("{} true order by id", k_select)),
+      all_of_(db, fmt::format("{} athlete = ?1 order by id", k_select)),
+      athletes_(db, "select distinct athlete from questions order by athlete"),
       all_open_(db, fmt::format("{} state is null order by id", k_select)),
       open_of_(db, fmt::format("{} state is null and athlete = ?1 order by date, id", k_select)) {}
 
@@ -40,7 +41,7 @@ Result<bool> Questions::ask(std::int64_t entry, const Question& question) {
 Result<void> Questions::hold(std::int64_t question, int place, const Record& record) {
   return std::visit(
       [&]<class R>(const R& row) {
-        Statement& add = std::get<HeldRows<R>>(held_.rows).add;
+        Statement& add = held<R>().add;
         const int next = bind_fields(add.with(question, place), 3, row);
         if constexpr (k_has_position<R>) add.bind(next, row.position);
         return add.run();
@@ -68,6 +69,20 @@ Result<std::optional<Question>> Questions::find(std::int64_t id) {
 
 Result<std::vector<Question>> Questions::all() {
   return collect(all_);
+}
+
+Result<std::vector<Question>> Questions::all(std::string_view athlete) {
+  all_of_.with(athlete);
+  return collect(all_of_);
+}
+
+Result<std::vector<std::string>> Questions::athletes() {
+  std::vector<std::string> codes;
+  STEELYARD_TRY(each(athletes_, [&]() -> Result<void> {
+    codes.emplace_back(athletes_.text(0));
+    return {};
+  }));
+  return codes;
 }
 
 Result<std::vector<Question>> Questions::open() {
@@ -101,7 +116,7 @@ Result<std::vector<Question>> Questions::collect(Statement& statement) {
 Result<std::vector<Record>> Questions::rows_of(std::int64_t question) {
   std::vector<std::pair<std::int64_t, Record>> placed;
   const auto read_kind = [&]<class R>() -> Result<void> {
-    Statement& select = std::get<HeldRows<R>>(held_.rows).of_question;
+    Statement& select = held<R>().of_question;
     return each(select.with(question), [&]() -> Result<void> {
       R row;
       STEELYARD_TRY(read_row(select, 1, row));

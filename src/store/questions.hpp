@@ -29,7 +29,11 @@ class Questions {
   /// errors  usage (no such state), no_input (no such question), not_allowed (answered before)
   [[nodiscard]] Result<void> answer(std::int64_t entry, std::int64_t id, std::string_view state);
   [[nodiscard]] Result<std::optional<Question>> find(std::int64_t id);
-  [[nodiscard]] Result<std::vector<Question>> all();   ///< ascending by number
+  [[nodiscard]] Result<std::vector<Question>> all();  ///< ascending by number
+  /// Of one athlete, ascending by number.
+  [[nodiscard]] Result<std::vector<Question>> all(std::string_view athlete);
+  /// About whom there is any, ascending.
+  [[nodiscard]] Result<std::vector<std::string>> athletes();
   [[nodiscard]] Result<std::vector<Question>> open();  ///< ascending by number
   /// Of one athlete, ascending by date.
   [[nodiscard]] Result<std::vector<Question>> open(std::string_view athlete);
@@ -44,9 +48,15 @@ class Questions {
   struct AllHeld;
   template <class... Kinds>
   struct AllHeld<std::variant<Kinds...>> {
-    explicit AllHeld(Database& db) : rows(((void)sizeof(Kinds), db)...) {}
-    std::tuple<HeldRows<Kinds>...> rows;
+    std::tuple<std::optional<HeldRows<Kinds>>...> rows;
   };
+  /// Made when they are first asked for.
+  template <class R>
+  [[nodiscard]] HeldRows<R>& held() {
+    auto& of_kind = std::get<std::optional<HeldRows<R>>>(held_.rows);
+    if (!of_kind) of_kind.emplace(db_);
+    return *of_kind;
+  }
 
   Database& db_;
   AllHeld<Record> held_;
@@ -55,6 +65,8 @@ class Questions {
   Statement by_id_;
   Statement alike_;
   Statement all_;
+  Statement all_of_;
+  Statement athletes_;
   Statement all_open_;
   Statement open_of_;
 };

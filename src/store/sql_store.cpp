@@ -35,7 +35,10 @@ class SqlStore final : public Store {
     return history_of(c_.db, athlete);
   }
   [[nodiscard]] Result<std::optional<Question>> question(std::int64_t id) override { return c_.questions.find(id); }
-  [[nodiscard]] Result<std::vector<Question>> questions() override { return c_.questions.all(); }
+  [[nodiscard]] Result<std::vector<Question>> questions(std::optional<std::string> athlete) override {
+    return athlete ? c_.questions.all(*athlete) : c_.questions.all();
+  }
+  [[nodiscard]] Result<std::vector<std::string>> questioned_athletes() override { return c_.questions.athletes(); }
   [[nodiscard]] Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) override {
     return athlete ? c_.questions.open(*athlete) : c_.questions.open();
   }

@@ -34,7 +34,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       }
     }
     static_cast<void>(store.contents_digest());
-    static_cast<void>(store.questions());
+    static_cast<void>(store.questions({}));
   } else {
     expect(!opened.error().what.empty(), "a refusal says why");
   }

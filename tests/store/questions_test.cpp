@@ -123,10 +123,15 @@ TEST_P(QuestionTest, AreAllListedAnsweredOrNot) {
   ask(*store, question("bo"));
   ask(*store, question("ada"));
   must(answer(*store, must(store->open_questions("bo")).at(0).id, "dropped"));
-  const auto all = must(store->questions());
+  const auto all = must(store->questions({}));
   ASSERT_THAT(all, SizeIs(2));
   EXPECT_EQ(all[0].athlete, "bo");
   EXPECT_EQ(all[1].athlete, "ada");
+  const auto of_bo = must(store->questions("bo"));
+  ASSERT_THAT(of_bo, SizeIs(1));
+  EXPECT_EQ(of_bo[0].athlete, "bo");
+  EXPECT_EQ(of_bo[0].rows, all[0].rows);
+  EXPECT_THAT(must(store->questioned_athletes()), testing::ElementsAre("ada", "bo"));
 }
 
 TEST_P(QuestionTest, OpenOnesAreThereWhateverTheSpanOfTheLog) {

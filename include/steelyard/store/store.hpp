@@ -4,8 +4,8 @@
 /// definition  Rows are written inside one Entry (a file, a command), which is there whole or not at all. A row with
 ///             the same key replaces the old one; the old one goes to the history and comes back with undo.
 /// errors      every function: io (disk, permission), busy (another process holds the store or writes the same rows),
-///             bad_data (not a store of ours, a newer or a damaged one), failed; on a server also unavailable (it is not
-///             there, or the connection broke) and not_allowed (rights of the role)
+///             bad_data (not a store of ours, a newer or a damaged one), failed; on a server also unavailable (it is
+///             not there, or the connection broke) and not_allowed (rights of the role)
 /// durability  what commit() or a save function has answered for survives a crash and a power failure
 /// thread safety  one Store an open connection; not shared between threads. Several processes may open one file or
 ///             database. On a server several entries may be open at a time; each has its athletes to itself.
@@ -158,8 +158,10 @@ class Store {
   /// Rows that were replaced or removed, in the order in which that happened.
   [[nodiscard]] virtual Result<std::vector<HistoryRow>> history(std::string_view athlete) = 0;
   [[nodiscard]] virtual Result<std::optional<Question>> question(std::int64_t id) = 0;
-  /// All of them, answered or not, ascending by number.
-  [[nodiscard]] virtual Result<std::vector<Question>> questions() = 0;
+  /// Answered or not, of one athlete or of all, ascending by number.
+  [[nodiscard]] virtual Result<std::vector<Question>> questions(std::optional<std::string> athlete) = 0;
+  /// Codes of the athletes about whom there is any question, ascending.
+  [[nodiscard]] virtual Result<std::vector<std::string>> questioned_athletes() = 0;
   /// Of one athlete, ascending by date; without one, of all, ascending by number.
   [[nodiscard]] virtual Result<std::vector<Question>> open_questions(std::optional<std::string> athlete) = 0;
 

@@ -22,6 +22,11 @@ report::Look kept_look(const Athlete& athlete) {
   return {.color = false, .unicode = false, .width = 80, .units = athlete.units.value_or(Unit::kg)};
 }
 
+/// Whether the same inputs and models made what is kept: then neither need be written again.
+bool is_same(const std::optional<store::StoredCall>& kept, std::string_view inputs_digest, const Models& models) {
+  return kept && kept->inputs_digest == inputs_digest && kept->model_digest == models.digest;
+}
+
 }  // namespace
 
 Result<OneDay> one_day(Context& context, const Athlete& athlete, Day day) {
@@ -36,10 +41,8 @@ Result<DayCall> call_of(Context& context, const OneDay& known, Day day) {
   // Once followed, the call that was followed stays the one that `why` repeats.
   const bool followed = std::any_of(known.log.decisions.begin(), known.log.decisions.end(),
                                     [&](const Decision& d) { return d.follows && d.date == day; });
-  if (followed) {
-    STEELYARD_TRY_ASSIGN(const auto kept, context.store.call(athlete.athlete, day, "today"));
-    if (kept) return call;
-  }
+  STEELYARD_TRY_ASSIGN(const auto kept, context.store.call(athlete.athlete, day, "today"));
+  if ((kept && followed) || is_same(kept, call.inputs_digest, context.models)) return call;
   STEELYARD_TRY(context.store.save_call({.athlete = athlete.athlete,
                                          .date = day,
                                          .command = "today",
@@ -74,11 +77,14 @@ Result<Comparison> comparison_of(Context& context, const OneDay& known, Day day,
   }
   Comparison comparison = decide::compare(log, day, code ? std::optional<std::string_view>(*code) : std::nullopt,
                                           context.models, &known.learned);
+  const std::string inputs_digest = decide::inputs_digest(log, day);
+  STEELYARD_TRY_ASSIGN(const auto kept, context.store.call(log.athlete.athlete, day, "compare"));
+  if (is_same(kept, inputs_digest, context.models)) return comparison;
   STEELYARD_TRY(context.store.save_call({.athlete = log.athlete.athlete,
                                          .date = day,
                                          .command = "compare",
                                          .made_at = context.now,
-                                         .inputs_digest = decide::inputs_digest(log, day),
+                                         .inputs_digest = inputs_digest,
                                          .model_version = context.models.version,
                                          .model_digest = context.models.digest,
                                          .json = report::compare_json(comparison),

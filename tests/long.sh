@@ -36,17 +36,8 @@ step_fuzz() {
 step_package() { tests/package/package_test.sh; }
 step_page() { built dev && ctest --test-dir build/dev -L browser --output-on-failure --no-tests=error; }
 
-# Instructions of the morning's call: a number that does not depend on how busy the machine is.
-step_callgrind() {
-  built release steelyard || return 1
-  local store
-  store="$(mktemp -d)"
-  build/release/bin/steelyard ingest sample-logs --data "$store/s.db" --quiet >/dev/null
-  valgrind --tool=callgrind --callgrind-out-file="$logs/callgrind.out" \
-    build/release/bin/steelyard today --athlete hc05 --date 2026-11-23 --data "$store/s.db" >/dev/null 2>"$logs/callgrind" || return 1
-  rm -rf "$store"
-  grep 'Collected' "$logs/callgrind"
-}
+# Instructions of the answers against those that are kept: numbers that do not depend on how busy the machine is.
+step_callgrind() { built release steelyard && tests/bench/instructions.py build/release/bin/steelyard; }
 
 # Lines of the rooms that decide which no test of theirs runs.
 step_coverage() {

@@ -11,7 +11,7 @@ build_packages=(
 test_packages=(libgtest-dev libgmock-dev postgresql python3-icalendar chromium fonts-dejavu-core)
 
 long_packages=(
-  clang-19 libclang-rt-19-dev clang-tidy-19 llvm-19 cppcheck gcovr valgrind lintian debootstrap dpkg-dev binutils mandoc zsh fish
+  libbenchmark-dev clang-19 libclang-rt-19-dev clang-tidy-19 llvm-19 cppcheck gcovr valgrind lintian debootstrap dpkg-dev binutils mandoc zsh fish
 )
 
 command -v npm >/dev/null || build_packages+=(npm)  # the page's chart library comes from npm

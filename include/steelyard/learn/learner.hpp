@@ -10,7 +10,7 @@
 ///                       calendar day, frozen as the mean of 28 known days from the first with work on; before that,
 ///                       and on days not known, as usual. A short gap counts as rest from the next entry on
 /// use         walk() may be called in pieces: state after day a, walked to b, equals one walk to b bit for bit
-/// cost        about 15 us a day and lift (grid of 12), 1 us a day and item; tests/bench/learn.cpp measures it
+/// cost        about 15 us a day and lift (grid of 12), 1 us a day and item; tests/bench/parts.cpp measures it
 /// thread safety  a Learner does not change; states are plain values
 
 #include <functional>

@@ -37,6 +37,7 @@ class Follower final : public SessionTaker {
 
   void begin(std::size_t workers) override {
     tables_ = std::vector<AthleteTable<RollingLoads>>(workers);
+    obstacle_ = Obstacle::none;
     totals_ = {};
   }
   bool take(std::size_t worker, std::span<const SessionChunk> chunks) override {
@@ -152,6 +153,7 @@ class Sorter final : public SessionTaker {
     parts_ = std::vector<Part>(part_count_);
     for (std::size_t i = 0; i < part_count_ && part_count_ > 1 && outcome_; ++i) outcome_ = parts_[i].put_on_disk();
     numbers_ = {};
+    is_incomplete_ = false;
     totals_ = {};
   }
   bool take(std::size_t worker, std::span<const SessionChunk> chunks) override {

@@ -166,7 +166,9 @@ TEST_F(Access, KeepsDigestsOfSecretsOnly) {
   const std::string secret = lifter_token("a1");
   EXPECT_EQ(secret.size(), 43U);  // 256 bits at 6 a letter
   EXPECT_NE(secret, lifter_token("a1"));
-  for (const auto& token : store->service().tokens().value()) {
+  const auto tokens = store->service().tokens().value();
+  EXPECT_EQ(tokens.size(), 2U);
+  for (const auto& token : tokens) {
     EXPECT_EQ(token.hash.size(), 32U);
     EXPECT_EQ(token.hash.find(secret), std::string::npos);
   }

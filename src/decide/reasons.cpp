@@ -199,7 +199,7 @@ std::vector<std::string> about_data(const Morning& m) {
     out.push_back(fmt::format("{} of the last 28 days {} not entered, so no load ratio is shown: a gap is not rest.",
                               last->unlogged_of_28, last->unlogged_of_28 == 1 ? "was" : "were"));
   }
-  if (m.check == nullptr) out.push_back("No morning check today: the warm-ups decide.");
+  if (m.check == nullptr && !m.lifts.empty()) out.push_back("No morning check today: the warm-ups decide.");
   return out;
 }
 

@@ -251,7 +251,7 @@ std::string coverage_text(const Coverage& coverage) {
     case RatioState::too_short:
       return text + "; too short a diary for load ratios";
     case RatioState::uncertain:
-      return text + "; too many gaps for load ratios, so they decide nothing";
+      return text + "; what is missing could change the load ratio, so it decides nothing";
     case RatioState::known:
       return text;
   }

@@ -9,6 +9,7 @@
 #include "bounds.hpp"
 #include "candidates.hpp"
 #include "order_search.hpp"
+#include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/gear.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -84,7 +85,7 @@ struct Group {
   Order order;
 };
 
-OrderCell cell_of(const Morning& m, std::string_view lift, Day day, const PlanRow* planned) {
+OrderCell cell_of(const Morning& m, const Signs& signs, std::string_view lift, Day day, const PlanRow* planned) {
   OrderCell cell;
   if (planned != nullptr && planned->kind != DayKind::sport && planned->kind != DayKind::other)
     cell.planned = planned->kind;
@@ -95,14 +96,15 @@ OrderCell cell_of(const Morning& m, std::string_view lift, Day day, const PlanRo
   const bool after_meet = to_meet < 0 && -to_meet <= m.models->limits.meet.easy_days_after;
   const bool closing = to_meet >= 0 && to_meet <= m.models->limits.meet.light_days;
   const bool peaking = last && day > *last && to_meet >= 0;
-  cell.may_heavy = !peaking && !legs_near_match && !after_meet;
+  const bool more_than_written = cell.planned != DayKind::heavy && !bears_more(m, signs, lift, day);
+  cell.may_heavy = !peaking && !legs_near_match && !after_meet && !more_than_written;
   // What is written stands up to the last days; nothing long is moved in beside the end of a taper.
   cell.may_volume = !legs_near_match && !after_meet && !closing && (!peaking || cell.planned == DayKind::volume);
   return cell;
 }
 
 /// Work of a lift already done or called this calendar week, taken off what is wanted.
-void take_done(const Morning& m, const DayCall& call, std::string_view lift, Wanted& wanted) {
+void take_done(const Morning& m, const Signs& signs, const DayCall& call, std::string_view lift, Wanted& wanted) {
   const auto take = [&](DayKind kind) {
     if (static_cast<std::size_t>(kind) < wanted.size()) --wanted[static_cast<std::size_t>(kind)];
   };
@@ -111,14 +113,17 @@ void take_done(const Morning& m, const DayCall& call, std::string_view lift, Wan
     if (row.lift != lift || row.date < monday || row.date >= m.today) continue;
     const bool done = std::any_of(m.log->sets.begin(), m.log->sets.end(),
                                   [&](const SetRow& s) { return s.lift == row.lift && s.date == row.date; });
-    if (done || row.kind != DayKind::heavy) take(row.kind);  // of what was missed only the heavy day is still wanted
+    // Of what was missed only the heavy day is still wanted, where a missed day may be made up for at all.
+    const auto missed = row.kind == DayKind::heavy ? missed_heavy(m, lift) : std::nullopt;
+    const bool wanted_still = missed && missed->date == row.date && catch_up_place(m, signs, *missed, 1);
+    if (done || !wanted_still) take(row.kind);
   }
   for (const LiftCall& c : call.calls) {
     if (c.lift == lift && c.call.sets > 0) take(c.call.kind);
   }
 }
 
-Group problem_of(const Morning& m, const DayCall& call, std::vector<std::string> lifts,
+Group problem_of(const Morning& m, const Signs& signs, const DayCall& call, std::vector<std::string> lifts,
                  const std::vector<PlanRow>& plan) {
   Group group{.lifts = std::move(lifts)};
   OrderProblem& p = group.problem;
@@ -130,7 +135,7 @@ Group problem_of(const Morning& m, const DayCall& call, std::vector<std::string>
     const bool meet = m.days_to_meet == ahead;
     OrderDay slot{.available = m.available(day) && !meet, .week = week_index(m.today, day)};
     for (std::size_t l = 0; l < group.lifts.size(); ++l)
-      slot.lifts[l] = cell_of(m, group.lifts[l], day, row_of(plan, group.lifts[l], day));
+      slot.lifts[l] = cell_of(m, signs, group.lifts[l], day, row_of(plan, group.lifts[l], day));
     p.days.push_back(slot);
   }
   for (std::size_t l = 0; l < group.lifts.size(); ++l) {
@@ -144,7 +149,7 @@ Group problem_of(const Morning& m, const DayCall& call, std::vector<std::string>
       ++p.weeks[static_cast<std::size_t>(week_index(m.today, row.date))][l]
                [too_late ? static_cast<std::size_t>(DayKind::light) : kind];
     }
-    take_done(m, call, group.lifts[l], p.weeks.front()[l]);
+    take_done(m, signs, call, group.lifts[l], p.weeks.front()[l]);
     for (auto& count : p.weeks.front()[l]) count = std::max(0, count);
   }
   for (const LiftFacts& f : m.lifts) {  // the nearest heavy work of the group: done, or called for today
@@ -230,7 +235,8 @@ void hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, Ahead
   if (const Caution* closed = signs.closes(lift.lift)) {
     lift.work = {.kind = DayKind::rest};
     lift.changed = true;
-    why.push_back(closed->say);
+    why.push_back(fmt::format("{} stay left out while the caution {} is open.",
+                              capitalized(f.model != nullptr ? f.model->say : spoken_lift(f.lift)), closed->id));
     return;
   }
   auto bounds = bounds_of(m, signs, f, {});
@@ -274,8 +280,25 @@ void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
   }
 }
 
+/// Why work of a week found no place.
+std::string_view why_missing(const Morning& m, const Signs& signs, std::string_view lift, DayKind kind, Day monday) {
+  const auto& meet = m.models->limits.meet;
+  if (signs.closes(lift) != nullptr) return "a caution leaves the lift out";
+  if (m.days_to_meet && *m.days_to_meet >= 0) {
+    const Day day = m.today + Days{*m.days_to_meet};
+    if (monday + Days{6} > day && monday <= day + Days{meet.easy_days_after})
+      return "the days after the meet stay easy";
+    const int near = kind == DayKind::heavy ? meet.taper_days : meet.light_days + 7;
+    if (monday <= day && days_between(monday, day) <= near) return "it would come too near to the meet";
+  }
+  if (kind == DayKind::heavy && !bears_more(m, signs, lift, std::max(m.today, monday)))
+    return "nothing heavy is added to what is written for now";
+  return kind == DayKind::heavy ? "no available day is left with two days to the other heavy work"
+                                : "no available day is left for it";
+}
+
 /// What was wanted and found no place, week by week.
-void say_missing(const Morning& m, const Group& group, Ahead& out) {
+void say_missing(const Morning& m, const Signs& signs, const Group& group, Ahead& out) {
   auto left = group.problem.weeks;
   for (std::size_t d = 0; d < group.order.days.size(); ++d) {
     for (std::size_t l = 0; l < group.lifts.size(); ++l) {
@@ -289,11 +312,10 @@ void say_missing(const Morning& m, const Group& group, Ahead& out) {
       for (std::size_t k = 0; k < 4; ++k) {
         if (left[w][l][k] <= 0) continue;
         const auto kind = static_cast<DayKind>(k);
-        const char* why = kind == DayKind::heavy ? "no available day is left with two days to the other heavy work"
-                                                 : "no available day is left for it";
-        out.missing.push_back(fmt::format("{} {} of the week of {} cannot be had: {}.", capitalized(word(kind)),
-                                          spoken_plural(m, group.lifts[l]),
-                                          format_day(monday + Days{7 * static_cast<int>(w)}), why));
+        out.missing.push_back(
+            fmt::format("{} {} of the week of {} cannot be had: {}.", capitalized(word(kind)),
+                        spoken_plural(m, group.lifts[l]), format_day(monday + Days{7 * static_cast<int>(w)}),
+                        why_missing(m, signs, group.lifts[l], kind, monday + Days{7 * static_cast<int>(w)})));
       }
     }
   }
@@ -339,14 +361,15 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
     out.say.push_back("A stop is open: nothing is laid out until it is cleared.");
     return out;
   }
+  const Signs signs = signs_of(m);
   const auto plan = plan_ahead(m);
   m.ahead = plan;  // availability without given weekdays follows the plan
   note_days(m, out);
   std::size_t moved = 0;
   for (auto& lifts : groups_of(m, plan)) {
-    const Group group = problem_of(m, call, std::move(lifts), plan);
+    const Group group = problem_of(m, signs, call, std::move(lifts), plan);
     fill_days(m, group, plan, out);
-    say_missing(m, group, out);
+    say_missing(m, signs, group, out);
     moved += static_cast<std::size_t>(group.order.cost[3]);
   }
   std::vector<std::string> why;

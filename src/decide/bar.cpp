@@ -9,16 +9,6 @@
 #include "words.hpp"
 
 namespace steelyard::decide {
-namespace {
-
-bool may_go_up(const LiftCall& call) {
-  const bool as_planned =
-      std::find(call.actions.begin(), call.actions.end(), Action::run_as_planned) != call.actions.end();
-  return as_planned && call.confidence != Confidence::low && call.call.kind == DayKind::heavy;
-}
-
-}  // namespace
-
 BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlete, const Models& models,
                          std::optional<Unit> spoken) {
   const Unit unit = spoken.value_or(athlete.units.value_or(Unit::kg));
@@ -36,7 +26,7 @@ BarDecision after_warmup(const LiftCall& call, double rpe, const Athlete& athlet
     decision.plates_per_side = plates_for(*decision.weight_kg, gear).value_or(std::vector<double>{});
     decision.say = fmt::format("{}, heavier than usual: take {} % off, {}.", felt, format_number(off, 1),
                                spoken_weight(*decision.weight_kg, unit));
-  } else if (rpe <= bar.lighter_rpe && may_go_up(call)) {
+  } else if (rpe <= bar.lighter_rpe && call.may_go_up) {
     const double up = at(call.call.percent + step, Rounding::down);
     decision.say =
         fmt::format("{}, lighter than usual: {} as called, the last set may go up to {}.", felt,

@@ -375,7 +375,9 @@ void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std:
   const auto usual = learned->margin.usual_chance(plan.percent, plan.reps, cap, *curve);
   const auto median = learned->margin.past[index].median();
   if (b.shown.measured && usual && median) {
-    b.shown.limit = std::max({limit.chance, *median + limit.above_usual, *usual + limit.above_usual});
+    // Likely is too much whatever is usual: a training max that is far too high makes everything usual.
+    b.shown.limit =
+        std::min(limit.likely, std::max({limit.chance, *median + limit.above_usual, *usual + limit.above_usual}));
     const auto above = [&](double percent) {
       return learned->margin.chance(percent, plan.reps, cap, *curve).value_or(100) > *b.shown.limit;
     };
@@ -386,8 +388,7 @@ void margin(const Morning& m, const LiftFacts& f, const Prescription& plan, std:
       while (above(b.most_percent) && b.most_percent > plan.percent - limit.most_percent_less) b.most_percent -= step;
       b.moves_heavy = Moves::beside_another;
       b.shown.say = fmt::format(
-          "Judged by your own sessions, the chance that {} % ends above RPE {} is {} % today, on a usual morning {} %: "
-          "a little less weight.",
+          "Judged by your own sessions, the chance that {} % ends above RPE {} is {} % today, on a usual morning {} %.",
           format_number(plan.percent, 1), format_number(cap, 1), std::lround(*b.shown.measured), std::lround(*usual));
       b.shown.would_hold_if = "on a usual morning";
       b.says_what_would_stand = true;

@@ -186,6 +186,20 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
   }
   bounds.push_back(std::move(b));
 
+  // Before that the weights stay and the long work comes down, whatever was written.
+  Bound taper;
+  taper.shown = {.id = "taper", .measured = reps_of(plan), .unit = "repetitions", .source = t.source};
+  if (plan.kind == DayKind::volume && to > t.light_days && to <= t.taper_days && !heavy_is_done(m, f)) {
+    const double share = to > t.taper_days / 2 ? t.taper_first_share : t.taper_volume_share;
+    taper.most_reps = std::max(1.0, std::floor(share * reps_before_taper(m, f, plan)));
+    taper.reps_free = bit(DayKind::light) | bit(DayKind::speed);
+    taper.shown.limit = taper.most_reps;
+    taper.shown.say = fmt::format("{} days to the meet: long work comes down to {} repetitions, the weights stay.", to,
+                                  format_number(taper.most_reps, 0));
+    taper.shown.would_hold_if = fmt::format("with {} repetitions or fewer", format_number(taper.most_reps, 0));
+  }
+  bounds.push_back(std::move(taper));
+
   Bound match;
   match.shown = {.id = "match", .limit = t.match_days, .unit = "days to the match", .source = t.source};
   if (m.days_to_match) match.shown.measured = *m.days_to_match;
@@ -209,8 +223,8 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
 }
 
 /// A heavy day that was missed and has room today is nearer to the plan than the day that is written.
-void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, const std::vector<Signal>& signals,
-              std::vector<Bound>& bounds) {
+void exposure(const Morning& m, const Signs& signs, const LiftFacts& f, const Prescription& plan,
+              const std::vector<Signal>& signals, std::vector<Bound>& bounds) {
   const auto& e = m.models->limits.exposure;
   Bound b;
   b.shown = {.id = "exposure", .limit = e.days, .unit = "days without heavy work", .source = e.source};
@@ -223,7 +237,7 @@ void exposure(const Morning& m, const LiftFacts& f, const Prescription& plan, co
                      (!m.minutes_available || *m.minutes_available >= planned_minutes) &&
                      (!m.days_to_match || *m.days_to_match >= m.models->limits.meet.match_days) &&
                      m.period.value_or(Intent::hard) == Intent::hard;
-  const auto place = due && clear ? catch_up_place(m, *f.missed_heavy, 0) : std::nullopt;
+  const auto place = due && clear ? catch_up_place(m, signs, *f.missed_heavy, 0) : std::nullopt;
   if (place && place->to_date == m.today) {
     b.asks_for_heavy = true;
     b.shown.say = fmt::format(
@@ -260,7 +274,7 @@ void calendar_bounds(const Morning& m, const Signs& signs, const LiftFacts& f, c
   day_off(m, bounds);
   illness(m, signs, plan, bounds);
   meet(m, f, plan, bounds);
-  exposure(m, f, plan, signals, bounds);
+  exposure(m, signs, f, plan, signals, bounds);
 }
 
 }  // namespace steelyard::decide

@@ -101,6 +101,11 @@ Called call_lift(const Morning& m, const Signs& signs, const LiftFacts& f) {
       std::any_of(result.bounds.begin(), result.bounds.end(), [](const Bound& b) { return !b.shown.held; });
   call.confidence = confidence_of(m, result.signals, broken);
   put_on_the_bar(m, f, call);
+  const bool aches = std::any_of(signs.watched.begin(), signs.watched.end(), [&](const PainWatch& pain) {
+    return f.model != nullptr && loads_region(*f.model, pain.region);
+  });
+  call.may_go_up = call.actions == std::vector{Action::run_as_planned} && call.call.kind == DayKind::heavy &&
+                   call.confidence != Confidence::low && !aches;
   call.at_the_bar = at_the_bar(m, f, call);
   if (call.call.sets > 0 && &f == &m.lifts.front()) call.prepare = preparation(m, f);
   return result;
@@ -129,17 +134,23 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
   }
   if (!called.empty()) {
     add(headline(m, called.front().call));
-    for (const std::string& text :
-         reasons(m, signs, m.lifts.front(), called.front().call, called.front().bounds, called.front().signals))
+    const bool all_as_planned = std::all_of(called.begin(), called.end(), [](const Called& c) {
+      return c.call.actions == std::vector{Action::run_as_planned} ||
+             (c.call.planned && c.call.planned->kind == DayKind::rest);
+    });
+    for (const std::string& text : reasons(m, signs, m.lifts.front(), called.front().call, called.front().bounds,
+                                           called.front().signals, all_as_planned))
       add(text);
   } else {
-    add("Nothing is planned today: rest, or easy movement.");
+    add(m.days_to_meet == 0   ? "Today is the meet: no training before it. Warm up there as you have practised."
+        : m.days_to_meet == 1 ? "The meet is tomorrow: rest, or easy movement."
+                              : "Nothing is planned today: rest, or easy movement.");
   }
   for (const Caution& c : day.cautions) add(c.say);
   add(other_lifts(m, day.calls));
   for (const std::string& text : about_data(m)) add(text);
   for (const std::string& text : about_habits(m)) add(text);
-  for (const std::string& text : missed_days(m, day.calls)) add(text);
+  for (const std::string& text : missed_days(m, signs, day.calls)) add(text);
   for (const std::string& text : signs.asks) add(text);
   if (signs.distress) add(caution_text(*m.models, "distress"));
   if (!day.cautions.empty()) {

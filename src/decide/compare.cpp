@@ -105,7 +105,9 @@ void load_of(const Scene& s, Option& option, const std::vector<double>& loads) {
     if (entry == nullptr || !entry->known()) return;
     before += *entry->load_au;
   }
-  if (week + before > 0) option.ratio = 4 * week / (week + before);
+  const DayFigures* last = s.m.yesterday();
+  const bool known = last != nullptr && last->ratio_coupled;  // withheld where the load figures withhold it
+  if (known && week + before > 0) option.ratio = 4 * week / (week + before);
 }
 
 /// Dose of planned work as the compared lift feels it.
@@ -140,10 +142,11 @@ void strength_of(const Scene& s, Option& option, const Prescription& judged, Day
     option.cap_chance = learn::chance_above(then, judged.percent, judged.reps, kind->second.rpe_cap, *curve);
     return;
   }
-  const double moved = learned == nullptr ? 1 : std::exp(learned->margin.moved(judged.percent, judged.reps) / 100);
-  option.expected_percent = moved * s.expected->percent;
-  option.expected_low80 = moved * s.expected->low80;
-  option.expected_high80 = moved * s.expected->high80;
+  // The lifter is the same whatever is done today: one figure, by the planned work. The chance is that of the option's
+  // own.
+  option.expected_percent = s.expected->percent;
+  option.expected_low80 = s.expected->low80;
+  option.expected_high80 = s.expected->high80;
   option.cap_chance = chance_above_cap(s, judged);
 }
 
@@ -199,7 +202,11 @@ std::vector<Option> options_of(const Scene& s) {
                                                  s.plan.sets * s.plan.reps - s.chosen.work.sets * s.chosen.work.reps,
                                                  s.plan.sets * s.plan.reps));
   }
-  if (const auto place = s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift, 2) : std::nullopt) {
+  const int recovered = static_cast<int>(s.m.models->limits.spacing.heavy_hours / 24);
+  const auto place = s.chosen.move                   ? s.chosen.move
+                     : s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift, recovered)
+                                                     : std::nullopt;
+  if (place) {
     const bool exchange = place->displaced && place->displaced->to_date;
     Prescription today = s.chosen.move ? s.chosen.work : Prescription{};
     if (!s.chosen.move && exchange) today = usual_work(place->displaced->kind, s.f.lift, s.m);

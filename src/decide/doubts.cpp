@@ -243,7 +243,7 @@ void max_slips(const AthleteLog& log, Day from, const Models& models, std::vecto
     const double kg = max.training_max_kg;
     const bool outside = kg < doubts.max_kg.low || kg > doubts.max_kg.high;
     const double factor = before == nullptr ? 1 : kg / before->training_max_kg;
-    if (!outside && factor <= doubts.max_factor && factor >= 1 / doubts.max_factor) continue;
+    if (!outside && factor < doubts.max_factor && factor > 1 / doubts.max_factor) continue;
     const auto number = [](double value) { return format_number(value, 1); };
     std::string against =
         before == nullptr ? std::string() : fmt::format(", before it {} kg", number(before->training_max_kg));

@@ -210,10 +210,15 @@ std::optional<PlanRow> missed_heavy(const Morning& m, std::string_view lift) {
       return day.lift == lift && day.date > row.date && day.date < m.today &&
              day.top_percent.value_or(0) > m.models->limits.spacing.heavy_percent;
     });
-    const bool said_off = std::any_of(m.log->days_off.begin(), m.log->days_off.end(),
-                                      [&](const DaysOff& off) { return off.from <= row.date && row.date <= off.to; });
+    bool said_off = false;
+    bool unwell = false;  // what illness or injury took is not caught up on
+    for (const DaysOff& off : m.log->days_off) {
+      if (row.date < off.from || row.date > off.to) continue;
+      said_off = true;
+      unwell = unwell || off.reason == OffReason::illness || off.reason == OffReason::injury;
+    }
     // A day of which nobody knows anything is not a missed one.
-    if (!trained && !later_heavy && (said_off || session)) missed = row;
+    if (!trained && !later_heavy && !unwell && (said_off || session)) missed = row;
   }
   return missed;
 }

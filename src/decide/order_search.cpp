@@ -26,6 +26,19 @@ struct Trail {
   bool hard_yesterday = false;
 };
 
+/// Heavy work of a lift that the plan does not have on that day, beside long work of another: what is moved takes the
+/// place of other work and is not stacked on it. Of the lifts up to `last`.
+bool is_stacked(const OrderDay& day, const Choice& choice, std::size_t last) {
+  int hard = 0;
+  bool moved_in = false;
+  for (std::size_t l = 0; l <= last; ++l) {
+    if (!is_hard(choice[l])) continue;
+    ++hard;
+    moved_in = moved_in || (choice[l] == DayKind::heavy && day.lifts[l].planned == DayKind::rest);
+  }
+  return moved_in && hard > 1;
+}
+
 /// Adds the cost of one day to `cost` and steps the trail.
 void step(const OrderProblem& p, const OrderDay& day, const Choice& choice, Trail& trail, OrderCost& cost) {
   bool heavy = false;
@@ -42,6 +55,7 @@ void step(const OrderProblem& p, const OrderDay& day, const Choice& choice, Trai
     hard = hard || is_hard(kind);
   }
   if (heavy && trail.since_heavy < p.apart) ++cost[0];
+  if (p.lifts > 1 && is_stacked(day, choice, static_cast<std::size_t>(p.lifts) - 1)) ++cost[0];
   if (hard && trail.hard_yesterday) ++cost[2];
   trail.since_heavy = heavy ? 1 : trail.since_heavy + 1;
   trail.hard_yesterday = hard;
@@ -112,6 +126,7 @@ class Search {
     }
     const auto attempt = [&](DayKind kind) {
       now_[d][l] = kind;
+      if (is_stacked(day, now_[d], l)) return;  // nothing at all breaks less
       if (is_work(kind)) --left_[week][l][static_cast<std::size_t>(index_of(kind))];
       choose(d, l + 1, trail, cost);
       if (is_work(kind)) ++left_[week][l][static_cast<std::size_t>(index_of(kind))];

@@ -117,6 +117,9 @@ std::string fill(std::string_view text, const std::vector<std::pair<std::string_
     const std::string mark = "{" + std::string(name) + "}";
     for (std::size_t at = 0; (at = out.find(mark, at)) != std::string::npos; at += value.size()) {
       out.replace(at, mark.size(), value);
+      constexpr std::string_view plural = " days";
+      const std::size_t after = at + value.size();
+      if (value == "1" && out.compare(after, plural.size(), plural) == 0) out.erase(after + plural.size() - 1, 1);
     }
   }
   return out;

@@ -8,8 +8,11 @@ namespace {
 
 constexpr int k_reach = 7;  // days: the week that is under way, whatever weekday it begins on
 
+/// What the program moves keeps the distance of the lifter's age; what is written keeps the common one.
 int days_apart(const Morning& m) {
-  return static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  const auto& spacing = m.models->limits.spacing;
+  const bool older = m.age && *m.age >= m.models->limits.age.masters;
+  return static_cast<int>((older ? std::max(spacing.masters_hours, spacing.heavy_hours) : spacing.heavy_hours) / 24);
 }
 
 /// Today's plan and that of the days after it.
@@ -85,7 +88,23 @@ std::optional<Move> find_place(const Morning& m, std::string_view lift, int earl
   return best_place(m, lift, earliest, [&](Day day) { return !clashes(m, lift, day, apart, apart); });
 }
 
-std::optional<Move> catch_up_place(const Morning& m, const PlanRow& missed, int earliest) {
+bool bears_more(const Morning& m, const Signs& signs, std::string_view lift, Day day) {
+  const auto& limits = m.models->limits;
+  const LiftModel* model = m.models->lifts.find(lift);
+  if (signs.stop || signs.closes(lift) != nullptr) return false;
+  const bool sore = std::any_of(signs.watched.begin(), signs.watched.end(), [&](const PainWatch& pain) {
+    return pain.lighter && model != nullptr && loads_region(*model, pain.region);
+  });
+  const auto ill = signs.rest_only || signs.cold ? std::optional(m.today) : signs.last_ill;
+  const bool young = m.age && *m.age < limits.age.youth;
+  const bool new_to_it = m.training_years && *m.training_years < limits.age.beginner_years;
+  const bool coming_back = m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7};
+  return !sore && !young && !new_to_it && !coming_back &&
+         (!ill || days_between(*ill, day) > limits.illness.after_days) &&
+         m.period.value_or(Intent::hard) == Intent::hard;
+}
+
+std::optional<Move> catch_up_place(const Morning& m, const Signs& signs, const PlanRow& missed, int earliest) {
   const auto last = last_heavy_of(m, missed.lift);
   if (!last) return std::nullopt;
   const int apart = days_apart(m);
@@ -95,7 +114,7 @@ std::optional<Move> catch_up_place(const Morning& m, const PlanRow& missed, int 
   const auto good = [&](Day day) {
     if (next != m.ahead.end() && day >= next->date) return false;  // the next heavy day is then the one that counts
     const bool same_week = iso_week(day) == iso_week(missed.date);
-    return days_between(*last, day) >= m.models->limits.exposure.days &&
+    return days_between(*last, day) >= m.models->limits.exposure.days && bears_more(m, signs, missed.lift, day) &&
            !clashes(m, missed.lift, day, apart, same_week ? apart : apart + 1);
   };
   auto place = best_place(m, missed.lift, earliest, good);

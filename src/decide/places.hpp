@@ -5,6 +5,7 @@
 
 #include "bounds.hpp"
 #include "morning.hpp"
+#include "signs.hpp"
 
 namespace steelyard::decide {
 
@@ -20,7 +21,13 @@ namespace steelyard::decide {
 /// The same for a heavy day that was missed, today included with `earliest` 0. Only where the last heavy work of the
 /// lift is long past; in a later week, which has heavy days of its own, with a day more between. What gives way drops
 /// out.
-[[nodiscard]] std::optional<Move> catch_up_place(const Morning& morning, const PlanRow& missed, int earliest);
+[[nodiscard]] std::optional<Move> catch_up_place(const Morning& morning, const Signs& signs, const PlanRow& missed,
+                                                 int earliest);
+
+/// Nothing known this morning speaks against heavy work of the lift on that day beyond what is written: no stop, closed
+/// lift or pain that is cut, no illness or break just over, no easy period, and not the lift of the young or of
+/// beginners.
+[[nodiscard]] bool bears_more(const Morning& morning, const Signs& signs, std::string_view lift, Day day);
 
 /// The last heavy work of a lift that was done before today.
 [[nodiscard]] std::optional<Day> last_heavy_of(const Morning& morning, std::string_view lift);

@@ -136,7 +136,8 @@ void about_soreness(const Morning& m, const LiftFacts& f, std::vector<std::strin
 }  // namespace
 
 std::vector<std::string> reasons(const Morning& m, const Signs& signs, const LiftFacts& f, const LiftCall& call,
-                                 const std::vector<Bound>& bounds, const std::vector<Signal>& signals) {
+                                 const std::vector<Bound>& bounds, const std::vector<Signal>& signals,
+                                 bool all_as_planned) {
   std::vector<std::string> out;
   for (const Bound& b : bounds) {
     if (!b.shown.held && !b.shown.say.empty()) out.push_back(b.shown.say);
@@ -160,10 +161,12 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   about_calendar(m, f, call, out);
   if (ordinary && signals.empty() && m.check != nullptr && m.usual_known) {
     const auto soreness = m.items.find("soreness");
-    if (soreness != m.items.end() && soreness->second.value >= 4) {
+    const bool usual = soreness != m.items.end() && soreness->second.usual && std::abs(soreness->second.worse_by) < 1 &&
+                       soreness->second.value >= m.models->limits.soreness.signal;
+    if (usual) {
       out.push_back(fmt::format("Soreness {} is your usual.", format_number(soreness->second.value, 1)));
     }
-    if (!m.layoff) out.push_back(caution_text(*m.models, "nothing-against"));
+    if (!m.layoff && all_as_planned) out.push_back(caution_text(*m.models, "nothing-against"));
   }
   if (m.load_explained && m.yesterday() != nullptr &&
       m.yesterday()->ratio_coupled.value_or(1) > m.models->load.ratio.band_high) {
@@ -193,7 +196,8 @@ std::vector<std::string> about_data(const Morning& m) {
   if (m.layoff && m.layoff->unlogged && !m.layoff->first_session_after) {
     out.push_back(fmt::format(
         "No entries for {} days, so load figures are not shown. Did you train? If yes, enter it and run the plan; if "
-        "you were off, take about 5 % and one set off. Until you say, the careful version applies.",
+        "you were off, take about 5 % and one set off what you did before the gap. Until you say, the careful version "
+        "applies.",
         m.layoff->days));
   } else if (last != nullptr && last->state == RatioState::uncertain) {
     out.push_back(fmt::format("{} of the last 28 days {} not entered, so no load ratio is shown: a gap is not rest.",
@@ -256,7 +260,7 @@ std::string let_go(const Morning& m, const PlanRow& missed) {
   std::string text = fmt::format(
       "{}'s heavy {} were missed{}: let them go this week", weekday_name(missed.date), spoken_plural(m, missed.lift),
       recent ? fmt::format(", and the last ones are only {} days back", days_between(*last, m.today))
-             : std::string(" and no day is left with two days on both sides"));
+             : std::string(" and no day that is left has room for them"));
   for (const PlanRow& row : m.ahead) {
     if (row.lift == missed.lift && is_heavy(row, *m.models))
       return text + fmt::format("; the next are on {}.", spoken_day(row.date, m.today));
@@ -266,13 +270,11 @@ std::string let_go(const Morning& m, const PlanRow& missed) {
 
 }  // namespace
 
-std::vector<std::string> missed_days(const Morning& m, const std::vector<LiftCall>& calls) {
-  const bool coming_back = m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7};
-  const bool easy_by_plan = m.period.value_or(Intent::hard) != Intent::hard;
+std::vector<std::string> missed_days(const Morning& m, const Signs& signs, const std::vector<LiftCall>& calls) {
   std::vector<std::string> out;
-  if (coming_back || easy_by_plan) return out;  // nothing is caught up on
   for (const PlanRow& missed : missed_rows(m, calls)) {
-    const auto place = catch_up_place(m, missed, earliest_catch_up(m, missed));
+    if (!bears_more(m, signs, missed.lift, m.today)) continue;  // there is more to heed than a missed day
+    const auto place = catch_up_place(m, signs, missed, earliest_catch_up(m, missed));
     out.push_back(place ? where_missed_work_goes(m, missed, *place) : let_go(m, missed));
   }
   return out;

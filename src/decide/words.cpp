@@ -57,6 +57,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
   if (has(call, Action::rest)) {
     if (call.planned && call.planned->kind == DayKind::rest)
       return fmt::format("Rest from {} today, as planned.", lift);
+    if (m.days_to_meet == 0) return "Today is the meet: no training before it. Warm up there as you have practised.";
     const bool no_time = is_closed_by(call, "minutes");
     std::string text = no_time ? fmt::format("No time for {} today.", lift)
                                : fmt::format("No {} today: rest, walking and easy movement are fine.", lift);
@@ -98,12 +99,10 @@ std::string headline(const Morning& m, const LiftCall& call) {
 std::string at_the_bar(const Morning& m, const LiftFacts& f, const LiftCall& call) {
   if (call.call.kind == DayKind::rest || call.call.sets == 0) return {};
   const double step = m.models->limits.distance.percent_step;
-  const bool as_planned = has(call, Action::run_as_planned) && call.confidence != Confidence::low;
-  const bool heavy = call.call.kind == DayKind::heavy;
   const auto& bar = m.models->limits.bar;
   const std::string raise =
-      as_planned && heavy ? fmt::format("the last set may go up one small step, {} points", format_number(step, 1))
-                          : std::string("stay with the call");
+      call.may_go_up ? fmt::format("the last set may go up one small step, {} points", format_number(step, 1))
+                     : std::string("stay with the call");
   std::string speed;
   if (f.bar && f.bar->usual) {
     speed = fmt::format("Your first warm-up at {} % moved at {} m/s, usually {}; that is in this call. ",

@@ -29,7 +29,7 @@ namespace steelyard::decide {
 /// Reasons, most important first: broken limits, single signs, what the load and the calendar say.
 [[nodiscard]] std::vector<std::string> reasons(const Morning& morning, const Signs& signs, const LiftFacts& lift,
                                                const LiftCall& call, const std::vector<Bound>& bounds,
-                                               const std::vector<Signal>& signals);
+                                               const std::vector<Signal>& signals, bool all_as_planned);
 
 /// What happens to the other lifts and to the accessories of today.
 [[nodiscard]] std::string other_lifts(const Morning& morning, const std::vector<LiftCall>& calls);
@@ -42,7 +42,8 @@ namespace steelyard::decide {
 [[nodiscard]] std::vector<std::string> about_habits(const Morning& morning);
 
 /// Missed heavy days of lifts that are not heavy today, and where they could go.
-[[nodiscard]] std::vector<std::string> missed_days(const Morning& morning, const std::vector<LiftCall>& calls);
+[[nodiscard]] std::vector<std::string> missed_days(const Morning& morning, const Signs& signs,
+                                                   const std::vector<LiftCall>& calls);
 
 /// "Thursday"; "Monday 30 November" when a week or more away
 [[nodiscard]] std::string spoken_day(Day day, Day today);

@@ -48,13 +48,10 @@ std::optional<double> chance_above(const fit::Mixture& strength, double percent,
   return 100 * fit::cdf(strength, *needed);
 }
 
-double Margin::moved(double set_percent, double set_reps) const {
-  return per_percent * (set_percent - percent) + per_rep * (set_reps - reps);
-}
-
 std::optional<double> Margin::chance(double set_percent, double set_reps, double rpe, const fit::RepMax& curve) const {
   fit::Mixture of_set = strength;
-  for (std::size_t k = 0; k < of_set.size; ++k) of_set.part[k].mean += moved(set_percent, set_reps);
+  const double moved = per_percent * (set_percent - percent) + per_rep * (set_reps - reps);
+  for (std::size_t k = 0; k < of_set.size; ++k) of_set.part[k].mean += moved;
   return chance_above(of_set, set_percent, set_reps, rpe, curve);
 }
 

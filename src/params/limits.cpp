@@ -211,6 +211,7 @@ void bind_meet(Section s, LimitsModel& out) {
   s.integer("rest_days_after", m.rest_days_after, 0, 30);
   s.number("easy_percent_after", m.easy_percent_after, 20, 100);
   s.integer("taper_days", m.taper_days, 3, 42);
+  s.number("taper_first_share", m.taper_first_share, 0.1, 1);
   s.number("taper_volume_share", m.taper_volume_share, 0.1, 1);
   s.integer("match_days", m.match_days, 0, 7);
   s.done();
@@ -331,6 +332,7 @@ void bind(Section& top, LimitsModel& out) {
   auto margin = top.table("margin");
   margin.source(out.margin.source);
   margin.number("chance", out.margin.chance, 1, 99);
+  margin.number("likely", out.margin.likely, 50, 100);
   margin.number("above_usual", out.margin.above_usual, 0, 99);
   margin.integer("least_sessions", out.margin.least_sessions, 1, 100);
   margin.number("most_percent_less", out.margin.most_percent_less, 2.5, 30);

@@ -15,6 +15,7 @@ std::string work_text(const AheadLift& lift, const Look& look) {
 
 std::string against_plan(const AheadLift& lift) {
   if (!lift.planned) return lift.changed ? "not on the plan" : "as in the last written week";
+  if (lift.changed && *lift.planned == lift.work.kind) return "less than planned";
   return lift.changed ? "planned: " + std::string(word(*lift.planned)) : "as planned";
 }
 

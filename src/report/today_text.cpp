@@ -230,7 +230,10 @@ std::string_view action_phrase(Action action) {
 std::string limit_line(const LimitResult& limit, std::optional<int> decimals) {
   const auto figure = [&](double x) {
     const std::string number = decimals ? format_number(x, *decimals) : format_number(x);
-    const std::string unit = x == 1 && limit.unit == "signals" ? "signal" : limit.unit;
+    std::string unit = limit.unit;
+    for (const std::string_view plural : {"signals", "days"}) {
+      if (x == 1 && unit.starts_with(plural)) unit.erase(plural.size() - 1, 1);
+    }
     return unbroken(unit.empty() ? number : number + " " + unit);
   };
   std::string text = decimals ? spoken_lift(limit.id) : limit.id;

@@ -132,8 +132,10 @@ TEST(MaxSlip, AsksAboutATrainingMaxFarFromTheOneBeforeOrFromAnybodys) {
     log.maxes.push_back({.athlete = "a1", .lift = "squat", .from = k_day, .training_max_kg = kg});
     return codes(log);
   };
-  EXPECT_EQ(with_max(220), Codes{});  // 150 x 1.5 = 225
-  EXPECT_EQ(with_max(110), Codes{});
+  EXPECT_EQ(with_max(187), Codes{});  // 150 x 1.25 = 187.5
+  EXPECT_EQ(with_max(188), Codes{"max-slip"});
+  EXPECT_EQ(with_max(121), Codes{});  // 150 / 1.25 = 120
+  EXPECT_EQ(with_max(119), Codes{"max-slip"});
   EXPECT_EQ(with_max(900), Codes{"max-slip"});
   EXPECT_EQ(with_max(0.5), Codes{"max-slip"});
   EXPECT_EQ(with_max(330), Codes{"max-slip"}) << "pounds";

@@ -8,6 +8,7 @@
 #include "decide/build_log.hpp"
 #include "params/shipped_models.hpp"
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/ahead.hpp"
 #include "steelyard/decide/call.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 
@@ -125,6 +126,61 @@ TEST(MissedDay, OfLastWeekKeepsADayMoreToTheHeavyDayOfThisOne) {
   const DayCall wednesday = after_missing(volume_speed_heavy(), 4, 5);
   EXPECT_EQ(wednesday.calls.at(0).actions, std::vector{Action::run_as_planned});
   EXPECT_THAT(about_missed(wednesday, "squats"), HasSubstr("let them go"));
+}
+
+// ---------------------------------------------------------------------------------------------- what closes it
+/// Two days after Monday's heavy squats were missed, the speed day, with something else to heed.
+struct Heeded {
+  explicit Heeded(OffReason reason = OffReason::missed)
+      : builder(heavy_speed_volume(), k_monday + Days{86}, 12), morning(builder.usual_morning()) {
+    const Day missed = k_monday + Days{84};
+    auto& log = builder.log();
+    log.days_off.push_back({.athlete = "ada", .from = missed, .to = missed, .reason = reason});
+    std::erase_if(log.sessions, [&](const Session& s) { return s.date == missed; });
+    std::erase_if(log.sets, [&](const SetRow& s) { return s.date == missed; });
+  }
+  /// No sentence and no call names heavy squats for a day, and the days ahead do not hold more of them than the plan.
+  void expect_nothing_heavier() {
+    for (const bool with_check : {true, false}) {
+      const AthleteLog log = with_check ? builder.with(morning) : builder.log();
+      const DayCall call = call_for(log, builder.today(), shipped_models());
+      EXPECT_EQ(about_missed(call, "squats"), "") << with_check;
+      EXPECT_NE(call.calls.at(0).call.kind, DayKind::heavy) << with_check;
+      for (const AheadDay& day : look_ahead(log, builder.today(), call, shipped_models()).days) {
+        for (const AheadLift& lift : day.lifts)
+          EXPECT_FALSE(lift.lift == "squat" && lift.work.kind == DayKind::heavy && lift.planned != DayKind::heavy)
+              << format_day(day.date);
+      }
+    }
+  }
+  LogBuilder builder;
+  Check morning;
+};
+
+TEST(MissedDay, IsNotMadeUpForAgainstWhatIsKnown) {
+  Heeded nothing;
+  EXPECT_EQ(call_for(nothing.builder.with(nothing.morning), nothing.builder.today(), shipped_models()).calls[0].actions,
+            std::vector{Action::swap_to_heavy})
+      << "with nothing to heed it is";
+  Heeded knee;
+  knee.builder.log().checks.back().pain = {{"knee-right", 6, PainKind::sharp}};
+  knee.expect_nothing_heavier();
+  Heeded fever;
+  fever.builder.log().checks.back().symptoms = {"fever"};
+  fever.expect_nothing_heavier();
+  Heeded young;
+  young.builder.log().athlete.birth_year = 2026 - 14;
+  young.expect_nothing_heavier();
+  Heeded ill(OffReason::illness);
+  ill.expect_nothing_heavier();
+}
+
+/// Masters: 72 h (models/limits.toml [spacing]) for what the program moves; Wednesday has 48 to Friday's deadlifts.
+TEST(MissedDay, OfAnOlderLifterNeedsThreeDays) {
+  Heeded older;
+  older.builder.log().athlete.birth_year = 2026 - 67;
+  const DayCall call = call_for(older.builder.with(older.morning), older.builder.today(), shipped_models());
+  EXPECT_EQ(call.calls.at(0).actions, std::vector{Action::run_as_planned});
 }
 
 }  // namespace

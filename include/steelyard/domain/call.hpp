@@ -101,6 +101,7 @@ struct LiftCall {
   std::vector<std::string> prepare;  ///< before the first loaded set, in order; for stiff or sore regions at the end
   std::vector<WarmupSet> warmup;
   std::string at_the_bar;
+  bool may_go_up = false;  ///< a light last warm-up may raise the last set by one step
   Confidence confidence = Confidence::high;
   std::optional<ExpectedStrength> expected;
   std::vector<LimitResult> limits;

@@ -1,6 +1,6 @@
 #pragma once
-/// The columns of every kind of row, described once: names, ranges, units and which of them are required or form the key.
-/// Reading files, storing, exporting and showing history all walk these descriptions, so they cannot disagree.
+/// The columns of every kind of row, described once: names, ranges, units and which of them are required or form the
+/// key. Reading files, storing, exporting and showing history all walk these descriptions, so they cannot disagree.
 ///
 /// visit_fields(visitor, record) calls, for each column in the order of the contract:
 ///   visitor(Column, member&)
@@ -59,13 +59,15 @@ namespace columns {
 [[nodiscard]] constexpr Column text(std::string_view name, Form form = Form::plain) {
   return {.name = name, .form = form};
 }
-[[nodiscard]] constexpr Column item(std::string_view name) { return number(name, 1, 7); }
+[[nodiscard]] constexpr Column item(std::string_view name) {
+  return number(name, 1, 7);
+}
 inline constexpr Column minutes{.name = "minutes", .low = 0, .high = 1440, .low_is_open = true, .unit = "min"};
 inline constexpr Column weight{.name = "weight", .low = 0, .high = 1000, .form = Form::weight, .unit = "kg"};
 }  // namespace columns
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, Athlete>
+requires std::same_as<std::remove_const_t<R>, Athlete>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -83,19 +85,25 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, TrainingMax>
+requires std::same_as<std::remove_const_t<R>, TrainingMax>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
   visit(key("lift", Form::lift), r.lift);
   visit(key("from"), r.from);
-  visit(Column{.name = "training_max", .role = Role::required, .low = 0, .high = 1000, .low_is_open = true, .form = Form::weight, .unit = "kg"},
+  visit(Column{.name = "training_max",
+               .role = Role::required,
+               .low = 0,
+               .high = 1000,
+               .low_is_open = true,
+               .form = Form::weight,
+               .unit = "kg"},
         r.training_max_kg);
   visit(text("unit"), r.unit);
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, PlanRow>
+requires std::same_as<std::remove_const_t<R>, PlanRow>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -110,7 +118,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, Period>
+requires std::same_as<std::remove_const_t<R>, Period>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(Column{.name = "athlete", .role = Role::optional, .form = Form::code}, r.athlete);  // this or group
@@ -122,7 +130,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, DaysOff>
+requires std::same_as<std::remove_const_t<R>, DaysOff>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -132,7 +140,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, Session>
+requires std::same_as<std::remove_const_t<R>, Session>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -146,7 +154,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, SetRow>
+requires std::same_as<std::remove_const_t<R>, SetRow>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -164,7 +172,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, Check>
+requires std::same_as<std::remove_const_t<R>, Check>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -187,7 +195,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, BarSpeed>
+requires std::same_as<std::remove_const_t<R>, BarSpeed>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);
@@ -198,7 +206,7 @@ void visit_fields(V&& visit, R& r) {
 }
 
 template <class V, class R>
-  requires std::same_as<std::remove_const_t<R>, Clearance>
+requires std::same_as<std::remove_const_t<R>, Clearance>
 void visit_fields(V&& visit, R& r) {
   using namespace columns;
   visit(key("athlete", Form::code), r.athlete);

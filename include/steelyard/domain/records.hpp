@@ -183,6 +183,8 @@ inline constexpr int k_record_kinds = 10;
 using Record =
     std::variant<Athlete, TrainingMax, PlanRow, Period, DaysOff, Session, SetRow, Check, BarSpeed, Clearance>;
 
-[[nodiscard]] inline RecordKind kind_of(const Record& record) { return static_cast<RecordKind>(record.index()); }
+[[nodiscard]] inline RecordKind kind_of(const Record& record) {
+  return static_cast<RecordKind>(record.index());
+}
 
 }  // namespace steelyard

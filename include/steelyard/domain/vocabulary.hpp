@@ -61,7 +61,8 @@ struct Sited {
 [[nodiscard]] Sited split_side(std::string_view text);
 /// "knee-right" -> "right knee", "low-back" -> "low back"
 [[nodiscard]] std::string spoken_site(std::string_view text);
-/// The region (plural, no side) to which a pain site or a sore region belongs: "knee-right" -> "knees", "groin" -> "hips".
+/// The region (plural, no side) to which a pain site or a sore region belongs: "knee-right" -> "knees", "groin" ->
+/// "hips".
 [[nodiscard]] std::string_view region_of(std::string_view text);
 /// "split-squat" -> "split squat"
 [[nodiscard]] std::string spoken_lift(std::string_view lift);

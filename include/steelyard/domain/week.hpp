@@ -19,13 +19,14 @@ struct WeekVerdict {
 
 struct WeekFlag {
   std::string athlete;
-  int order = 0;                         ///< 1 = first to look at
-  std::vector<std::string> kinds;        ///< "pain", "stop", "distress", "signals", "silent", "load", "strength", "underload", "monotony", "returned"
-  std::vector<std::string> because;      ///< sentences: figure against own usual
-  std::vector<std::string> caused_by;    ///< named sessions
+  int order = 0;                       ///< 1 = first to look at
+  std::vector<std::string> kinds;      ///< "pain", "stop", "distress", "signals", "silent", "load", "strength",
+                                       ///< "underload", "monotony", "returned"
+  std::vector<std::string> because;    ///< sentences: figure against own usual
+  std::vector<std::string> caused_by;  ///< named sessions
   std::string next_step;
   std::vector<std::string> unknown;
-  std::optional<WeekVerdict> decided;    ///< the last one
+  std::optional<WeekVerdict> decided;  ///< the last one
 };
 
 struct WatchLine {

@@ -128,8 +128,6 @@ struct Margin {
   double of_today = 0;  ///< log points of that mean which the morning, the first warm-up and the last days' work add
   std::array<PastChances, 3> past{};  ///< by DayKind: heavy, volume, speed
 
-  /// Log points by which another set of today will show more than the planned one.
-  [[nodiscard]] double moved(double set_percent, double set_reps) const;
   /// Chance (%) that a set ends above an RPE.   none: more repetitions than the curve knows
   [[nodiscard]] std::optional<double> chance(double set_percent, double set_reps, double rpe,
                                              const fit::RepMax& curve) const;

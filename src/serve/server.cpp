@@ -85,6 +85,21 @@ struct Connection {
   bool has_request = false;  ///< a whole one, whose answer is to be awaited
 };
 
+/// A connection is among the open ones as long as this lives, also when its coroutine ends by an exception.
+class Known {
+ public:
+  Known(std::set<Connection*>& open, Connection& connection) : open_(open), connection_(&connection) {
+    open_.insert(connection_);
+  }
+  Known(const Known&) = delete;
+  Known& operator=(const Known&) = delete;
+  ~Known() { open_.erase(connection_); }
+
+ private:
+  std::set<Connection*>& open_;
+  Connection* connection_;
+};
+
 using Parser = http::request_parser<http::string_body>;
 
 }  // namespace
@@ -95,7 +110,6 @@ struct Server::State : std::enable_shared_from_this<State> {
 
   Result<void> load_certificate();
   Result<void> listen();
-  void forget(Connection& connection) { open.erase(&connection); }
 
   asio::awaitable<void> accept(std::size_t index);
   asio::awaitable<void> plain(tcp::socket socket);
@@ -299,9 +313,8 @@ asio::awaitable<void> Server::State::talk(Stream& stream, Connection& self) {
 asio::awaitable<void> Server::State::plain(tcp::socket socket) {
   beast::tcp_stream stream(std::move(socket));
   Connection self{.stream = &stream};
-  open.insert(&self);
+  const Known known(open, self);
   co_await talk(stream, self);
-  forget(self);
   Code ignored;
   stream.socket().shutdown(tcp::socket::shutdown_both, ignored);
 }
@@ -309,7 +322,7 @@ asio::awaitable<void> Server::State::plain(tcp::socket socket) {
 asio::awaitable<void> Server::State::secret(tcp::socket socket, std::shared_ptr<ssl::context> context) {
   beast::ssl_stream<beast::tcp_stream> stream(beast::tcp_stream(std::move(socket)), *context);
   Connection self{.stream = &stream.next_layer()};
-  open.insert(&self);
+  const Known known(open, self);
   lowest(stream).expires_after(options.limits.header);
   auto [code] = co_await stream.async_handshake(ssl::stream_base::server, k_token);
   if (!code) {
@@ -317,7 +330,6 @@ asio::awaitable<void> Server::State::secret(tcp::socket socket, std::shared_ptr<
     lowest(stream).expires_after(k_linger);
     std::tie(code) = co_await stream.async_shutdown(k_token);
   }
-  forget(self);
 }
 
 asio::awaitable<void> Server::State::accept(std::size_t index) {

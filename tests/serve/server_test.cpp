@@ -35,8 +35,11 @@ class ServerTest : public testing::Test {
                       if (!who) return done({.refusal = problem(401, "not_allowed", "who is it?"), .caller = {}});
                       done({.refusal = std::nullopt, .caller = std::string(*who)});
                     },
-                .body_limit = [](std::string_view,
-                                 std::string_view target) { return target == "/big" ? std::size_t{100'000} : 1000; }});
+                .body_limit =
+                    [](std::string_view, std::string_view target) {
+                      if (target == "/throw") throw std::bad_alloc();
+                      return target == "/big" ? std::size_t{100'000} : 1000;
+                    }});
     const auto started = server->start();
     ASSERT_TRUE(started) << started.error().text();
     thread = std::thread([this] { loop.run(); });
@@ -151,6 +154,13 @@ TEST_F(ServerTest, ClosesWhoDoesNotTakeTheAnswer) {
   };
   wait_for(1);
   wait_for(0);  // the server gives up although nothing was read here; else the test runs into its time limit
+}
+
+TEST_F(ServerTest, ForgetsAConnectionThatEndsByAnException) {
+  start({.connections = 1});
+  EXPECT_EQ(ask(get("/throw")), "");
+  EXPECT_EQ(ask(get("/a")).substr(0, 12), "HTTP/1.1 200")
+      << "it takes the room of another, and stopping would touch it";
 }
 
 TEST_F(ServerTest, TakesNoMoreConnectionsThanAllowed) {

@@ -45,7 +45,7 @@ step_coverage() {
   find build/coverage -name '*.gcda' -delete
   build/coverage/bin/test_load >/dev/null && build/coverage/bin/test_decide >/dev/null && build/coverage/bin/test_decide_long >/dev/null &&
     gcovr --root "$root" --object-directory build/coverage --filter 'src/(load|decide)/' --gcov-ignore-parse-errors \
-      --exclude-throw-branches --txt "$logs/coverage" --txt-metric line 2>"$logs/gcovr" && cat "$logs/coverage"
+      --exclude-throw-branches --txt "$logs/coverage" 2>"$logs/gcovr" && cat "$logs/coverage"
 }
 
 step_tidy() {

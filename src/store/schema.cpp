@@ -110,11 +110,18 @@ Result<void> order_entries(Database& db) {
   return db.dialect().is_server ? create_guards(db) : Result<void>{};
 }
 
-/// Version 5. What was called stands beside every decision; until then only followed ones had it, as their reason.
+/// Version 5. What was called stands beside every decision; until then only followed ones had it, as their reason. Saved
+/// states are large, and SQLite reads a row that lies in the tree of its key whole to compare it: they go beside it.
 Result<void> keep_what_was_called(Database& db) {
   STEELYARD_TRY(
       db.run(in_words_of(db.dialect(), "alter table decisions add column called {text} not null default ''")));
-  return db.run("update decisions set called = reason, reason = '' where follows = 1");
+  STEELYARD_TRY(db.run("update decisions set called = reason, reason = '' where follows = 1"));
+  if (db.dialect().is_server) return {};
+  return db.run(
+      "create table states_beside (athlete text not null, target text not null, date integer not null, "
+      "model_digest text not null, bytes blob not null, primary key (athlete, target, date)) strict; "
+      "insert into states_beside select athlete, target, date, model_digest, bytes from states; "
+      "drop table states; alter table states_beside rename to states");
 }
 
 using Migration = Result<void> (*)(Database&);

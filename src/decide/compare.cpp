@@ -20,6 +20,7 @@ constexpr int k_days = 7;
 
 struct Scene {
   const Morning& m;
+  const Signs& signs;
   const LiftFacts& f;
   Prescription plan;
   std::vector<Bound> bounds;
@@ -203,9 +204,9 @@ std::vector<Option> options_of(const Scene& s) {
                                                  s.plan.sets * s.plan.reps));
   }
   const int recovered = static_cast<int>(s.m.models->limits.spacing.heavy_hours / 24);
-  const auto place = s.chosen.move                   ? s.chosen.move
-                     : s.plan.kind == DayKind::heavy ? find_place(s.m, s.f.lift, recovered)
-                                                     : std::nullopt;
+  auto place = s.chosen.move;
+  if (!place && s.plan.kind == DayKind::heavy) place = find_place(s.m, s.f.lift, recovered);
+  if (!s.chosen.move && place && !bears_more(s.m, s.signs, s.f.lift, place->to_date)) place.reset();
   if (place) {
     const bool exchange = place->displaced && place->displaced->to_date;
     Prescription today = s.chosen.move ? s.chosen.work : Prescription{};
@@ -274,6 +275,7 @@ Comparison compare(const AthleteLog& log, Day today, std::optional<std::string_v
   }
   const auto signals = signals_of(m, *found);
   Scene scene{.m = m,
+              .signs = signs,
               .f = *found,
               .plan = plan,
               .bounds = bounds_of(m, signs, *found, signals),

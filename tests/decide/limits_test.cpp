@@ -697,6 +697,19 @@ TEST(Compare, WithholdsTheRatioThatTheLoadFiguresWithhold) {
     EXPECT_FALSE(o.ratio) << o.name;
 }
 
+/// Over 28 days off: a new training max is found over two weeks (common practice), so the old figures say nothing.
+TEST(Comeback, OfMoreThanFourWeeksShowsNoStrengthFromBeforeTheBreak) {
+  Case c;
+  ASSERT_TRUE(c.squat().expected);
+  c.off(40, 1, OffReason::holiday);
+  EXPECT_FALSE(c.squat().expected);
+  const auto options = compare(c.builder.with(c.morning), k_heavy_day, std::nullopt, shipped_models()).options;
+  for (const Option& o : options) {
+    EXPECT_FALSE(o.expected_percent) << o.name;
+    EXPECT_FALSE(o.heavy_on && *o.heavy_on > k_heavy_day) << o.name;
+  }
+}
+
 TEST(Sentences, OfAUsualMorningAreSaidOfTheWholeDayOnly) {
   Case c;
   EXPECT_THAT(c.day().say, Contains("Nothing you entered speaks against the plan."));

@@ -13,6 +13,9 @@
 
 namespace steelyard::decide {
 
+inline constexpr const char* k_meet_day =
+    "Today is the meet: no training before it. Warm up there as you have practised.";
+
 /// Bit k = DayKind k allowed.
 using KindSet = unsigned;
 [[nodiscard]] constexpr KindSet bit(DayKind kind) {

@@ -164,7 +164,7 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
   } else if (to == 0) {
     b.shown.limit = 0;
     b.kinds = bit(DayKind::rest);
-    b.shown.say = "Today is the meet: no training before it. Warm up there as you have practised.";
+    b.shown.say = k_meet_day;
     b.shown.would_hold_if = "on another day";
   } else if (to >= 0 && to <= t.light_days) {
     b.shown.limit = t.light_days;

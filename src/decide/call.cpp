@@ -142,7 +142,7 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
                                            called.front().signals, all_as_planned))
       add(text);
   } else {
-    add(m.days_to_meet == 0   ? "Today is the meet: no training before it. Warm up there as you have practised."
+    add(m.days_to_meet == 0   ? k_meet_day
         : m.days_to_meet == 1 ? "The meet is tomorrow: rest, or easy movement."
                               : "Nothing is planned today: rest, or easy movement.");
   }

@@ -122,7 +122,7 @@ void work(const Morning& m, LiftFacts& f) {
 
   for (const LiftDay& day : days) {
     if (day.date >= m.today) break;
-    const bool heavy = day.top_percent.value_or(0) > models.limits.spacing.heavy_percent;
+    const bool heavy = is_heavy(day, models);
     const bool group = share_spacing(models, f.lift, day.lift);
     if (heavy && day.lift == f.lift) f.last_heavy = day.date;
     if (heavy && group) {
@@ -207,8 +207,7 @@ std::optional<PlanRow> missed_heavy(const Morning& m, std::string_view lift) {
     const bool session = std::any_of(m.log->sessions.begin(), m.log->sessions.end(),
                                      [&](const Session& s) { return s.date == row.date; });
     const bool later_heavy = std::any_of(m.lift_days.begin(), m.lift_days.end(), [&](const LiftDay& day) {
-      return day.lift == lift && day.date > row.date && day.date < m.today &&
-             day.top_percent.value_or(0) > m.models->limits.spacing.heavy_percent;
+      return day.lift == lift && day.date > row.date && day.date < m.today && is_heavy(day, *m.models);
     });
     bool said_off = false;
     bool unwell = false;  // what illness or injury took is not caught up on

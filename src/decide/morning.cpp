@@ -305,6 +305,10 @@ bool is_heavy(const PlanRow& row, const Models& models) {
   return row.kind == DayKind::heavy;
 }
 
+bool is_heavy(const LiftDay& day, const Models& models) {
+  return day.top_percent.value_or(0) > models.limits.spacing.heavy_percent;
+}
+
 bool called_lighter(const Morning& m, std::string_view lift, Day day) {
   return std::any_of(m.log->decisions.begin(), m.log->decisions.end(), [&](const Decision& d) {
     if (!d.follows || d.date != day || d.lift != lift) return false;

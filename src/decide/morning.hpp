@@ -151,5 +151,7 @@ struct Morning {
 
 /// Work of a plan row that counts as heavy for spacing.
 [[nodiscard]] bool is_heavy(const PlanRow& row, const Models& models);
+/// The same of what was done.
+[[nodiscard]] bool is_heavy(const LiftDay& day, const Models& models);
 
 }  // namespace steelyard::decide

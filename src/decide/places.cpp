@@ -70,8 +70,7 @@ std::optional<Move> best_place(const Morning& m, std::string_view lift, int earl
 bool clashes(const Morning& m, std::string_view lift, Day day, int apart, int apart_own) {
   const Models& models = *m.models;
   const bool done = std::any_of(m.lift_days.begin(), m.lift_days.end(), [&](const LiftDay& before) {
-    return before.date < m.today && days_between(before.date, day) < apart &&
-           before.top_percent.value_or(0) > models.limits.spacing.heavy_percent &&
+    return before.date < m.today && days_between(before.date, day) < apart && is_heavy(before, models) &&
            share_spacing(models, before.lift, lift);
   });
   if (done) return true;
@@ -125,8 +124,7 @@ std::optional<Move> catch_up_place(const Morning& m, const Signs& signs, const P
 std::optional<Day> last_heavy_of(const Morning& m, std::string_view lift) {
   std::optional<Day> last;
   for (const LiftDay& day : m.lift_days) {
-    const bool heavy = day.top_percent.value_or(0) > m.models->limits.spacing.heavy_percent;
-    if (heavy && day.lift == lift && day.date < m.today) last = day.date;
+    if (is_heavy(day, *m.models) && day.lift == lift && day.date < m.today) last = day.date;
   }
   return last;
 }

@@ -57,7 +57,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
   if (has(call, Action::rest)) {
     if (call.planned && call.planned->kind == DayKind::rest)
       return fmt::format("Rest from {} today, as planned.", lift);
-    if (m.days_to_meet == 0) return "Today is the meet: no training before it. Warm up there as you have practised.";
+    if (m.days_to_meet == 0) return k_meet_day;
     const bool no_time = is_closed_by(call, "minutes");
     std::string text = no_time ? fmt::format("No time for {} today.", lift)
                                : fmt::format("No {} today: rest, walking and easy movement are fine.", lift);

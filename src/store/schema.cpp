@@ -110,8 +110,9 @@ Result<void> order_entries(Database& db) {
   return db.dialect().is_server ? create_guards(db) : Result<void>{};
 }
 
-/// Version 5. What was called stands beside every decision; until then only followed ones had it, as their reason. Saved
-/// states are large, and SQLite reads a row that lies in the tree of its key whole to compare it: they go beside it.
+/// Version 5. What was called stands beside every decision; until then only followed ones had it, as their reason.
+/// Saved states are large, and SQLite reads a row that lies in the tree of its key whole to compare it: they go beside
+/// it.
 Result<void> keep_what_was_called(Database& db) {
   STEELYARD_TRY(
       db.run(in_words_of(db.dialect(), "alter table decisions add column called {text} not null default ''")));

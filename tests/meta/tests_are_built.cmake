@@ -1,6 +1,18 @@
-# A test file that no target compiles cannot fail: every *_test.cpp must be named in its folder's CMakeLists.txt.
+cmake_policy(VERSION 3.25)
+# A test file that no target compiles cannot fail: every *_test.cpp must be named in its folder's CMakeLists.txt, and
+# every such folder in one half of tests/CMakeLists.txt.
 file(GLOB_RECURSE files ${ROOT}/tests/*_test.cpp)
 set(forgotten "")
+file(STRINGS ${ROOT}/tests/CMakeLists.txt halves REGEX "^set\\((pure|joined)_rooms ")
+string(REGEX MATCHALL "[a-z]+" rooms "${halves}")
+file(GLOB lists ${ROOT}/tests/*/CMakeLists.txt)
+foreach(list IN LISTS lists)
+  get_filename_component(folder ${list} DIRECTORY)
+  get_filename_component(room ${folder} NAME)
+  if(NOT room IN_LIST rooms)
+    list(APPEND forgotten "tests/${room}")
+  endif()
+endforeach()
 foreach(file IN LISTS files)
   get_filename_component(folder ${file} DIRECTORY)
   get_filename_component(name ${file} NAME)

@@ -284,10 +284,15 @@ std::string Engine::save(const EngineState& state) const {
   return std::move(out).bytes();
 }
 
+std::size_t Engine::saved_size() const {
+  const auto p = count(prior_);
+  return 2 + 8 * (p * (p + 1) + p + 2);
+}
+
 Result<EngineState> Engine::load(std::string_view bytes) const {
   const auto p = count(prior_);
   ByteReader in(bytes);
-  if (bytes.size() != 2 + 8 * (p * (p + 1) + p + 2) || in.byte() != k_state_version || in.byte() != p) {
+  if (bytes.size() != saved_size() || in.byte() != k_state_version || in.byte() != p) {
     return fail(Errc::bad_data,
                 "a stored state of the learner is damaged or from another version; it must be learned anew");
   }

@@ -24,11 +24,8 @@ Result<Grid> Grid::make(const Engine& engine, const GridParams& params) {
 }
 
 GridState Grid::start() const {
-  GridState state;
-  for (std::size_t k = 0; k < params_.members; ++k) {
-    state.member[k] = engine_.start();
-    state.weight[k] = 1 / static_cast<double>(params_.members);
-  }
+  GridState state{.member = std::vector<EngineState>(params_.members, engine_.start())};
+  for (std::size_t k = 0; k < params_.members; ++k) state.weight[k] = 1 / static_cast<double>(params_.members);
   return state;
 }
 
@@ -92,16 +89,17 @@ std::string Grid::save(const GridState& state) const {
 }
 
 Result<GridState> Grid::load(std::string_view bytes) const {
-  const auto each = 8 + engine_.save(engine_.start()).size();
+  const auto each = 8 + engine_.saved_size();
   if (bytes.size() != each * params_.members) {
     return fail(Errc::bad_data,
                 "a stored state of the learner is damaged or from another version; it must be learned anew");
   }
   GridState state;
+  state.member.reserve(params_.members);
   ByteReader in(bytes);
   for (std::size_t k = 0; k < params_.members; ++k) {
     state.weight[k] = in.number();
-    STEELYARD_TRY_ASSIGN(state.member[k], engine_.load(in.text(each - 8)));
+    STEELYARD_TRY_ASSIGN(state.member.emplace_back(), engine_.load(in.text(each - 8)));
   }
   return state;
 }

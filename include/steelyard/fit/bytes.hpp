@@ -1,6 +1,8 @@
 #pragma once
 /// Numbers as bytes, least significant first, on every machine alike; doubles bit for bit (IEEE 754).
 
+#include <algorithm>
+#include <array>
 #include <bit>
 #include <cstdint>
 #include <string>
@@ -32,8 +34,11 @@ class ByteReader {
     return static_cast<std::uint8_t>(bytes_[at_++]);
   }
   double number() {
+    const std::string_view eight = text(8);
+    std::array<char, 8> in_order{};
+    std::copy(eight.begin(), eight.end(), in_order.begin());
     std::uint64_t bits = 0;
-    for (unsigned i = 0; i < 8; ++i) bits |= static_cast<std::uint64_t>(byte()) << (8 * i);
+    for (unsigned i = 0; i < 8; ++i) bits |= static_cast<std::uint64_t>(static_cast<std::uint8_t>(in_order[i])) << (8 * i);
     return std::bit_cast<double>(bits);
   }
   std::string_view text(std::size_t size) {

@@ -114,6 +114,7 @@ class Engine {
 
   /// The state as bytes and back, bit for bit.   errors  bad_data: other length, other version, other number of terms
   [[nodiscard]] std::string save(const EngineState& state) const;
+  [[nodiscard]] std::size_t saved_size() const;  ///< in bytes, of every state of this engine
   [[nodiscard]] Result<EngineState> load(std::string_view bytes) const;
 
  private:

@@ -7,6 +7,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "steelyard/base/result.hpp"
 #include "steelyard/fit/engine.hpp"
@@ -22,7 +23,7 @@ struct GridParams {
 };
 
 struct GridState {
-  std::array<EngineState, k_max_members> member{};
+  std::vector<EngineState> member;  ///< as many as the grid has; a state is some 30 kB, and moved more often than walked
   std::array<double, k_max_members> weight{};
 };
 

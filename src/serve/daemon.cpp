@@ -109,11 +109,7 @@ class Daemon {
 };
 
 ApiOptions api_options(const DaemonOptions& o) {
-  return {.open_here = !o.behind_proxy,
-          .secure = !o.certificate.empty(),
-          .behind_proxy = o.behind_proxy,
-          .assets = o.assets,
-          .keep_answers = true};
+  return {.secure = !o.certificate.empty(), .behind_proxy = o.behind_proxy, .assets = o.assets, .keep_answers = true};
 }
 
 Daemon::Daemon(const DaemonOptions& options)
@@ -133,6 +129,7 @@ Result<void> Daemon::check_address() {
   STEELYARD_TRY_ASSIGN(const bool has_tokens, app::needs_token(context));
   const bool outside =
       sockets_.empty() ? !address.is_loopback() : !std::all_of(sockets_.begin(), sockets_.end(), is_loopback_socket);
+  if (outside || options_.behind_proxy) api_.ask_for_tokens();
   if ((outside || options_.behind_proxy) && !has_tokens) {
     return fail(Errc::usage,
                 "this can be reached from outside the machine, so tokens are needed; 'steelyard token add' makes one",

@@ -23,6 +23,12 @@ bool is_this_machine(std::string_view host) {
   return host == "localhost" || host == "127.0.0.1" || host == "[::1]";
 }
 
+bool is_on_this_machine(std::string_view peer) {
+  constexpr std::string_view k_mapped = "::ffff:";  // how an IPv6 socket names an IPv4 address
+  if (peer.starts_with(k_mapped)) peer.remove_prefix(k_mapped.size());
+  return peer.starts_with("127.") || peer == "::1";
+}
+
 /// Browsers say where a request comes from; what is no browser says nothing.
 bool is_from_elsewhere(const Request& request) {
   if (const auto site = request.header("sec-fetch-site")) return *site != "same-origin" && *site != "none";
@@ -81,7 +87,7 @@ std::optional<Response> Gate::find_caller(Exchange& x) {
     const auto needed = app::needs_token(x.context());
     if (!needed) return problem(needed.error());
     if (*needed || !options_.open_here) return no_token("this needs a token");
-    if (!is_this_machine(host_of(x.request.header("host").value_or("")))) {
+    if (!is_on_this_machine(x.request.peer) || !is_this_machine(host_of(x.request.header("host").value_or("")))) {
       return problem(403, "not_allowed", "without tokens the service answers to localhost only");
     }
     return std::nullopt;  // the owner

@@ -62,7 +62,7 @@ Result<std::int64_t> count_run(Database& db, const std::string& sql, T value) {
   return db.changes();
 }
 
-/// Removes the athlete's rows everywhere and says how many there were.
+/// Removes the athlete's rows everywhere, ends the tokens, and says how many rows there were.
 Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
   std::int64_t found = 0;
   const auto remove = [&](const std::string& sql) -> Result<void> {
@@ -78,10 +78,14 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
         "delete from held_{} where athlete = ?1 or question in (select id from questions where athlete = ?1)", name));
   };
   STEELYARD_TRY(for_each_kind(remove_kind));
-  for (const auto* name : {"questions", "calls", "decisions", "states", "forecasts", "touches", "tokens", "accesses",
-                           "briefings", "week_decisions"}) {
+  for (const auto* name : {"questions", "calls", "decisions", "states", "forecasts", "touches", "accesses", "briefings",
+                           "week_decisions"}) {
     STEELYARD_TRY(remove(fmt::format("delete from {} where athlete = ?1", name)));
   }
+  // Tokens end but stay: as long as there is one, the service asks for one. What is left tells of nobody.
+  STEELYARD_TRY(remove(
+      "update tokens set revoked = coalesce(revoked, made), expires = made, athlete = '', note = '' where athlete = "
+      "?1"));
   // Answers that may be repeated and the coach's briefings carry what was said about anybody.
   STEELYARD_TRY(db.run("delete from replies"));
   Statement unsent(db,

@@ -28,6 +28,17 @@ TEST_F(Access, WithoutTokensIsNotGivenToOtherNamesOfThisMachine) {
   EXPECT_EQ(get("/v1/athletes/a1/plan", {{"host", ""}}).status, 403);
 }
 
+TEST_F(Access, WithoutTokensIsNotGivenToOtherMachinesWhateverHostTheyName) {
+  for (const char* peer : {"127.0.0.1", "127.8.0.1", "::1", "::ffff:127.0.0.1"}) {
+    EXPECT_EQ(send({.method = "GET", .target = "/v1/athletes", .headers = {}, .body = {}, .peer = peer}).status, 200)
+        << peer;
+  }
+  for (const char* peer : {"192.0.2.7", "2001:db8::1", "::ffff:192.0.2.7", ""}) {
+    EXPECT_EQ(send({.method = "GET", .target = "/v1/athletes", .headers = {}, .body = {}, .peer = peer}).status, 403)
+        << peer;
+  }
+}
+
 TEST_F(Access, OfALifterEndsAtTheirOwnEntries) {
   const Headers a1 = with(lifter_token("a1"));
   EXPECT_EQ(get("/v1/athletes/a1/plan", a1).status, 200);
@@ -157,6 +168,18 @@ TEST_F(Access, IsGoneWithTheAthlete) {
   ASSERT_TRUE(store->erase("a1"));
   EXPECT_TRUE(store->service().accesses("a1").value().empty());
   EXPECT_EQ(get("/v1/login", with(token)).status, 401);
+}
+
+TEST_F(Access, StaysClosedWhenTheOnlyOneWithATokenIsErased) {
+  const auto token =
+      app::issue_token(context, {.role = app::Role::lifter, .athlete = "a1", .note = "a1's phone"}).value();
+  ASSERT_TRUE(store->erase("a1"));
+  EXPECT_EQ(get("/v1/athletes/a2/plan").status, 401);
+  EXPECT_EQ(get("/v1/athletes/a2/plan", with(token.secret)).status, 401);
+  const auto left = app::list_tokens(context).value();
+  ASSERT_EQ(left.size(), 1U);
+  EXPECT_EQ(left[0].athlete + left[0].note, "") << "a digest of a random number tells of nobody";
+  EXPECT_TRUE(left[0].revoked);
 }
 
 TEST_F(Access, KeepsDigestsOfSecretsOnly) {

@@ -9,6 +9,7 @@
 #include "certificate.hpp"
 #include "process.hpp"
 #include "steelyard/store/store.hpp"
+#include "store/sqlite.hpp"
 #include "tls_client.hpp"
 
 namespace steelyard::serve {
@@ -302,6 +303,22 @@ TEST_F(DaemonTest, SpeaksTlsWithACertificateAndTakesANewOneAtTheSignal) {
   service.send(SIGHUP);
   EXPECT_TRUE(service.says("event=reloaded"));
   EXPECT_EQ(status_in(ask_over_tls(port, next, "/healthz")), 200);
+}
+
+TEST_F(DaemonTest, OutsideTheMachineIsNeverOpenWhateverBecomesOfTheTokens) {
+  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
+  ASSERT_EQ(token.wait(), 0);
+  const std::string certificate = folder.file("c.pem");
+  const std::string key = folder.file("k.pem");
+  make_certificate(certificate, key);
+  const Process service(folder.file("log"), {"serve", "--listen", "0.0.0.0:0", "--data", data, "--config", config,
+                                             "--certificate", certificate, "--key", key});
+  const auto port = service.port();
+  ASSERT_NE(port, 0) << service.log();
+  store::SqliteDatabase db;
+  ASSERT_TRUE(db.open(data, std::chrono::seconds(5)));
+  ASSERT_TRUE(db.run("delete from tokens"));
+  EXPECT_EQ(status_in(ask_over_tls(port, certificate, "/v1/athletes")), 401);
 }
 
 TEST_F(DaemonTest, BehindAProxySlowsTheClientThatTheProxyNames) {

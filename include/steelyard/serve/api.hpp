@@ -124,6 +124,8 @@ class Api {
   void give_back(const std::vector<store::Access>& accesses);
   [[nodiscard]] Metrics& metrics() { return metrics_; }
   [[nodiscard]] const ApiOptions& options() const { return options_; }
+  /// Before the first request: nobody comes in without a token, even if none was ever made.
+  void ask_for_tokens() { options_.open_here = false; }
 
  private:
   friend class Exchange;

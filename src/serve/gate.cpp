@@ -52,6 +52,15 @@ bool shares(const Athlete& athlete, std::string_view word) {
   return athlete.share.empty() ? found(default_share()) : found(athlete.share);
 }
 
+std::optional<std::string_view> unshared_word(const app::Caller& caller, const Athlete& athlete,
+                                              std::span<const std::string_view> words) {
+  if (caller.role != app::Role::coach) return std::nullopt;
+  for (const auto word : words) {
+    if (!shares(athlete, word)) return word;
+  }
+  return std::nullopt;
+}
+
 std::string peer_of(const Request& request, const ApiOptions& options) {
   if (!options.behind_proxy) return request.peer;
   const auto forwarded = request.header("x-forwarded-for");
@@ -118,12 +127,9 @@ std::optional<Response> Gate::find_athlete(Exchange& x, const std::string& code)
     return problem(403, "not_allowed", "this athlete is not yours to see");
   }
   x.athlete_row = **std::move(found);
-  if (x.caller.role != app::Role::coach) return std::nullopt;
-  for (const auto word : x.route.share) {
-    if (shares(*x.athlete_row, word)) continue;
-    return problem(403, "not_allowed", fmt::format("{} does not share this with a coach (\"{}\")", code, word));
-  }
-  return std::nullopt;
+  const auto word = unshared_word(x.caller, *x.athlete_row, x.route.share);
+  if (!word) return std::nullopt;
+  return problem(403, "not_allowed", fmt::format("{} does not share this with a coach (\"{}\")", code, *word));
 }
 
 }  // namespace steelyard::serve

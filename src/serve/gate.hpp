@@ -17,6 +17,10 @@ inline constexpr std::string_view k_cookie = "steelyard_session";
 /// Whether an athlete lets a coach see what the word stands for.
 [[nodiscard]] bool shares(const Athlete& athlete, std::string_view word);
 
+/// The first of the words for which a coach may not see it; none = the caller may.
+[[nodiscard]] std::optional<std::string_view> unshared_word(const app::Caller& caller, const Athlete& athlete,
+                                                            std::span<const std::string_view> words);
+
 class Gate {
  public:
   Gate(const ApiOptions& options, Throttle& throttle) : options_(options), throttle_(throttle) {}

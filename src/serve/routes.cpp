@@ -59,7 +59,6 @@ constexpr std::array k_week_decision_keys{BodyKey{"week", "YYYY-Www"}, BodyKey{"
 constexpr std::array k_login_keys{BodyKey{"token", "a token that 'steelyard token add' has shown"}};
 
 constexpr std::array k_load{"load"sv};
-constexpr std::array k_all{"load"sv, "checks"sv, "pain"sv};
 constexpr std::array k_words{"load"sv, "checks"sv, "pain"sv, "notes"sv};
 
 constexpr auto owner_read = [](std::string_view path, Handler handler, std::string_view summary,
@@ -87,18 +86,21 @@ constexpr auto owner_write = [](std::string_view path, Handler handler, std::str
 
 const std::vector<Route>& table() {
   static const std::vector<Route> all{
-      owner_read("/v1/athletes/{a}/today", get_today, "the call for each lift planned that day", k_answer, k_all),
+      owner_read("/v1/athletes/{a}/today", get_today, "the call for each lift planned that day", k_answer,
+                 k_call_share),
       owner_read("/v1/athletes/{a}/loads", get_loads, "daily load figures", k_loads, k_load),
-      owner_read("/v1/athletes/{a}/strength", get_strength, "estimated and expected strength", k_answer, k_all),
-      owner_read("/v1/athletes/{a}/compare", get_compare, "the day's options beside each other", k_compare, k_all),
-      owner_read("/v1/athletes/{a}/ahead", get_ahead, "the next 14 days", k_answer, k_all),
-      owner_read("/v1/athletes/{a}/why", get_why, "the call of that day as it was made", k_date, k_all),
+      owner_read("/v1/athletes/{a}/strength", get_strength, "estimated and expected strength", k_answer, k_call_share),
+      owner_read("/v1/athletes/{a}/compare", get_compare, "the day's options beside each other", k_compare,
+                 k_call_share),
+      owner_read("/v1/athletes/{a}/ahead", get_ahead, "the next 14 days", k_answer, k_call_share),
+      owner_read("/v1/athletes/{a}/why", get_why, "the call of that day as it was made", k_date, k_call_share),
       owner_read("/v1/athletes/{a}/questions", get_questions, "entries held aside", {}, k_words),
-      owner_read("/v1/athletes/{a}/marks", get_marks, "how good past forecasts were", k_date, k_all),
+      owner_read("/v1/athletes/{a}/marks", get_marks, "how good past forecasts were", k_date, k_call_share),
       owner_read("/v1/athletes/{a}/plan", get_plan, "what is planned", k_plan, {}),
       owner_read("/v1/athletes/{a}/morning", get_morning, "what the morning check asks", k_date, k_words),
-      owner_read("/v1/athletes/{a}/mornings", get_mornings, "morning items against the own usual", k_date, k_all),
-      owner_read("/v1/athletes/{a}/bar", get_bar, "the second decision, after the last warm-up", k_bar, k_all),
+      owner_read("/v1/athletes/{a}/mornings", get_mornings, "morning items against the own usual", k_date,
+                 k_call_share),
+      owner_read("/v1/athletes/{a}/bar", get_bar, "the second decision, after the last warm-up", k_bar, k_call_share),
       {.method = "GET",
        .path = "/v1/squad",
        .needs = Needs::coach,
@@ -114,8 +116,9 @@ const std::vector<Route>& table() {
        .query = k_date,
        .share = k_words,
        .answer = "text/html"},
-      owner_write("/v1/athletes/{a}/checks", post_checks, "the morning check; answers with the day's call",
-                  k_check_keys, RecordKind::checks),
+      owner_write("/v1/athletes/{a}/checks", post_checks,
+                  "the morning check; answers with the day's call, to who may see it", k_check_keys,
+                  RecordKind::checks),
       owner_write("/v1/athletes/{a}/sessions", post_sessions, "a session, with or without its sets", k_session_keys,
                   RecordKind::sessions),
       owner_write("/v1/athletes/{a}/sets", post_sets, "all sets of one part of a day", k_set_keys, {}),

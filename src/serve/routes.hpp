@@ -1,6 +1,7 @@
 #pragma once
 /// What the service answers, as data: the dispatcher, the OpenAPI document and the tests read the same table.
 
+#include <array>
 #include <memory>
 #include <span>
 #include <string_view>
@@ -25,6 +26,9 @@ struct BodyKey {
   std::string_view meaning;
   Takes takes = Takes::text;
 };
+
+/// What a lifter must share for a coach to see the day's call.
+inline constexpr std::array<std::string_view, 3> k_call_share{"load", "checks", "pain"};
 
 class Exchange;
 using Handler = Result<Response> (*)(Exchange& exchange);

@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include "serve/gate.hpp"
 #include "serve/handlers.hpp"
 #include "steelyard/app/check.hpp"
 #include "steelyard/app/decide.hpp"
@@ -84,7 +85,7 @@ Result<Response> clear(Exchange& x, Body& body, Day day, const std::string& caut
 
 }  // namespace
 
-/// The check is added to what is there; the answer is today's call, as `check --json` gives it.
+/// The check is added to what is there; the answer is today's call, as `check --json` gives it, to whoever may see it.
 Result<Response> post_checks(Exchange& x) {
   STEELYARD_TRY_ASSIGN(Body body, x.body());
   STEELYARD_TRY_ASSIGN(const Day day, x.day_in(body));
@@ -102,7 +103,11 @@ Result<Response> post_checks(Exchange& x) {
   STEELYARD_TRY(each_day(done, "done", app::mark_done));
   STEELYARD_TRY(each_day(missed, "missed", app::mark_missed));
   const bool only_past = (!done.empty() || !missed.empty()) && body.rest().empty() && !as_usual;
-  if (!only_past) STEELYARD_TRY(app::store_check(x.context(), x.athlete(), day, body.rest(), as_usual));
+  std::size_t asked = 0;
+  if (!only_past) {
+    STEELYARD_TRY_ASSIGN(asked, app::store_check(x.context(), x.athlete(), day, body.rest(), as_usual));
+  }
+  if (unshared_word(x.caller, x.athlete(), k_call_share)) return stored(x, day, only_past ? 0 : 1, asked);
   STEELYARD_TRY_ASSIGN(const DayCall call, app::today(x.context(), x.athlete(), day));
   return json_response(report::today_json(call), 201);
 }
@@ -253,6 +258,8 @@ Result<Response> post_ingest(Exchange& x) {
       if (there == nullptr || !app::may_see(caller, *there)) return false;
       return athlete == nullptr || athlete->group == there->group;  // who coaches a lifter is not the lifter's to say
     }
+    // What is shared is the lifter's to say.
+    if (athlete != nullptr && there != nullptr && athlete->share != there->share) return false;
     if (caller.group.empty()) return true;
     if (period != nullptr && period->athlete.empty()) return period->group == caller.group;
     if (athlete != nullptr && athlete->group != caller.group) return false;

@@ -77,6 +77,32 @@ TEST_F(Access, OfAFileIsThatOfItsRows) {
   EXPECT_EQ(post("/v1/ingest", "athlete,group\nc9,other\n", with(coach_token("other"))).status, 201);
 }
 
+TEST_F(Access, WhatIsSharedIsTheLiftersToSay) {
+  read("athlete,group,share\na2,club,load\n", "share.csv");
+  const std::string opened = "athlete,group,share\na2,club,load checks pain notes\n";
+  const std::string by_default = "athlete,group\na2,club\n";
+  for (const char* group : {"club", ""}) {
+    const Headers coach = with(coach_token(group));
+    EXPECT_EQ(post("/v1/ingest", opened, coach).status, 422) << group;
+    EXPECT_EQ(post("/v1/ingest", by_default, coach).status, 422) << "the default shares more than the load";
+    EXPECT_EQ(get("/v1/athletes/a2/questions", coach).status, 403);
+    EXPECT_EQ(post("/v1/ingest", "athlete,name,group,share\na2,Wren,club,load\n", coach).status, 201);
+  }
+  EXPECT_EQ(post("/v1/ingest", opened, with(lifter_token("a2"))).status, 201);
+}
+
+TEST_F(Access, ACheckThatACoachEntersAnswersNoMoreThanIsShared) {
+  read("athlete,group,share\na2,club,load\n", "share.csv");
+  const std::string check = R"({"date": "2026-11-23", "soreness": 6})";
+  const Headers coach = with(coach_token("club"));
+  const Response answer = post("/v1/athletes/a2/checks", check, coach);
+  ASSERT_EQ(answer.status, 201) << answer.body;
+  EXPECT_EQ(json(answer).at("stored").as_int64(), 1);
+  EXPECT_FALSE(json(answer).as_object().contains("calls")) << answer.body;
+  EXPECT_TRUE(json(post("/v1/athletes/a1/checks", check, coach)).as_object().contains("calls")) << "shared by default";
+  EXPECT_TRUE(json(post("/v1/athletes/a2/checks", check, with(lifter_token("a2")))).as_object().contains("calls"));
+}
+
 TEST_F(Access, EndsWithTheTokensTime) {
   const auto token = app::issue_token(context, {.role = app::Role::lifter, .athlete = "a1", .days = 2}).value();
   EXPECT_EQ(get("/v1/athletes/a1/plan", with(token.secret)).status, 200);

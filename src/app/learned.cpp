@@ -22,7 +22,8 @@ bool is_kept(Day day, Day last) {
 }
 
 /// Drops the states between that are too many by now.
-Result<void> thin(store::Store& store, std::string_view athlete, Day last) {
+Result<void> thin(store::Store& store, const AthleteLog& log, Day last) {
+  const std::string& athlete = log.athlete.athlete;
   std::vector<store::StoredState> kept;
   std::size_t seen = 0;
   for (std::optional<Day> day = last; day;) {
@@ -30,6 +31,7 @@ Result<void> thin(store::Store& store, std::string_view athlete, Day last) {
     if (!state) break;
     ++seen;
     day = state->date - Days{1};
+    state->newest_entry = log.newest_entry;
     if (is_kept(state->date, last)) kept.push_back(*std::move(state));
   }
   if (seen == kept.size()) return {};
@@ -72,7 +74,8 @@ std::vector<store::StoredState> states_of(const LearnerInForce& in_force, const 
                       .target = std::string(k_target),
                       .date = day,
                       .model_digest = in_force.digest,
-                      .bytes = in_force.learner.save(state)});
+                      .bytes = in_force.learner.save(state),
+                      .newest_entry = log.newest_entry});
   }
   return states;
 }
@@ -98,8 +101,8 @@ Result<Learned> learned_before(Context& context, const AthleteLog& around, Day d
   }
   const auto states = states_of(learned.in_force, is_near ? around : longer, learned.state, last);
   if (states.empty()) return learned;
+  if (stored && !stale && day_number(last) % k_week == 0) STEELYARD_TRY(thin(context.store, around, last));
   STEELYARD_TRY(context.store.save_states(states));
-  if (stored && !stale && day_number(last) % k_week == 0) STEELYARD_TRY(thin(context.store, athlete, last));
   return learned;
 }
 

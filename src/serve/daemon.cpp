@@ -34,7 +34,6 @@ constexpr std::chrono::milliseconds k_finish{3000};  // until a stop gives up an
 constexpr std::chrono::milliseconds k_stop{4500};    // until a stop waits for nothing any more
 constexpr std::chrono::seconds k_queue{5};           // how long a change waits for its turn
 using Clock = std::chrono::steady_clock;
-constexpr std::size_t k_most_saves = 10'000;
 
 Instant machine_clock() {
   return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
@@ -99,8 +98,7 @@ class Daemon {
   std::unique_ptr<Worker> saver_;  ///< apart from the writer: nobody waits for a change because of a by-product
   std::unique_ptr<Hand> hand_;
   SavedBefore saved_before_;  ///< of the reading thread
-  std::mutex saves_mutex_;
-  std::vector<LaterStore::Save> saves_;
+  WaitingSaves saves_;
   std::atomic<bool> flush_waits_{false};
   bool stopping_ = false;
   bool hand_finishes_ = false;
@@ -218,10 +216,7 @@ Response Daemon::answer_read(const Request& request) {
     Response response = api_.handle(request, &context);
     auto saves = store.take();
     if (saves.empty()) return response;
-    {
-      const std::lock_guard lock(saves_mutex_);
-      if (saves_.size() < k_most_saves) std::move(saves.begin(), saves.end(), std::back_inserter(saves_));
-    }
+    saves_.add(std::move(saves));
     flush();
     return response;
   });
@@ -245,11 +240,7 @@ void Daemon::flush() {
 }
 
 void Daemon::save_by_products() {
-  std::vector<LaterStore::Save> saves;
-  {
-    const std::lock_guard lock(saves_mutex_);
-    saves = std::exchange(saves_, {});
-  }
+  auto saves = saves_.take();
   const auto accesses = api_.take_accesses();
   if (saves.empty() && accesses.empty()) return;
   const auto write = [&]() -> Result<void> {
@@ -272,8 +263,7 @@ void Daemon::save_by_products() {
   if (written) return;
   log("not-saved-yet", written.error());
   api_.give_back(accesses);
-  const std::lock_guard lock(saves_mutex_);
-  if (saves_.size() < k_most_saves) saves_.insert(saves_.begin(), saves.begin(), saves.end());
+  saves_.give_back(std::move(saves));
 }
 
 void Daemon::wait_for_signals() {

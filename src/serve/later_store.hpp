@@ -4,8 +4,10 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <functional>
 #include <map>
+#include <mutex>
 #include <vector>
 
 #include "steelyard/app/context.hpp"
@@ -13,7 +15,7 @@
 
 namespace steelyard::serve {
 
-/// Which states and forecasts were handed on last, so that the same ones are not written after every read.
+/// Which forecasts were handed on last, so that the same ones are not written after every read.
 class SavedBefore {
  public:
   /// False if the same content was handed on last under that key.
@@ -35,6 +37,7 @@ class LaterStore final : public store::Store {
   struct Save {
     std::string athlete;
     std::function<Result<void>(store::Store& store)> run;
+    std::string key;  ///< two of one athlete with an equal key do the same; empty = nothing is known of that
   };
 
   LaterStore(store::Store& store, SavedBefore& before) : store_(store), before_(before) {}
@@ -70,19 +73,25 @@ class LaterStore final : public store::Store {
   }
   [[nodiscard]] Result<void> save_decision(const Decision&, Instant) override { return only_reads(); }
   [[nodiscard]] Result<void> save_states(const std::vector<store::StoredState>& states) override {
-    std::vector<store::StoredState> fresh;
-    for (const auto& state : states) {
-      const std::string key = fmt::format("state {} {} {}", state.athlete, state.target, format_day(state.date));
-      if (before_.is_new(key, digest(state.model_digest + state.bytes))) fresh.push_back(state);
+    if (states.empty()) return {};
+    std::string all;
+    for (const auto& s : states) {
+      all = digest(
+          fmt::format("{}{} {} {} {}", all, s.target, day_number(s.date), s.model_digest, s.newest_entry.value_or(-1)));
     }
-    if (fresh.empty()) return {};
-    return later(fresh.front().athlete, [fresh](store::Store& s) { return s.save_states(fresh); });
+    return later(
+        states.front().athlete, [states](store::Store& s) { return s.save_states(states); }, "states " + all);
   }
   [[nodiscard]] Result<std::optional<store::StoredState>> state(std::string_view athlete, std::string_view target,
                                                                 Day day) override {
     return store_.state(athlete, target, day);
   }
-  [[nodiscard]] Result<void> drop_states(std::string_view, Day) override { return only_reads(); }
+  [[nodiscard]] Result<void> drop_states(std::string_view athlete, Day from) override {
+    const std::string code(athlete);
+    return later(
+        code, [code, from](store::Store& s) { return s.drop_states(code, from); },
+        fmt::format("drop {}", day_number(from)));
+  }
   [[nodiscard]] Result<void> save_forecasts(const std::vector<store::StoredForecast>& forecasts) override {
     std::vector<store::StoredForecast> fresh;
     for (const auto& f : forecasts) {
@@ -106,14 +115,46 @@ class LaterStore final : public store::Store {
     return fail(Errc::failed, "this connection to the store only reads");
   }
   /// States and forecasts come in lots of one athlete.
-  [[nodiscard]] Result<void> later(const std::string& athlete, std::function<Result<void>(store::Store&)> run) {
-    saves_.push_back({athlete, std::move(run)});
+  [[nodiscard]] Result<void> later(const std::string& athlete, std::function<Result<void>(store::Store&)> run,
+                                   std::string key = {}) {
+    saves_.push_back({athlete, std::move(run), std::move(key)});
     return {};
   }
 
   store::Store& store_;
   SavedBefore& before_;
   std::vector<Save> saves_;
+};
+
+/// What waits to be saved. States are large, and every read makes them again until they are kept: the same ones wait
+/// once.
+/// thread safety  all
+class WaitingSaves {
+ public:
+  void add(std::vector<LaterStore::Save> saves) {
+    const std::lock_guard lock(mutex_);
+    for (auto& save : saves) {
+      const auto waits = [&](const LaterStore::Save& other) {
+        return !save.key.empty() && save.key == other.key && save.athlete == other.athlete;
+      };
+      if (saves_.size() < k_most && std::none_of(saves_.begin(), saves_.end(), waits))
+        saves_.push_back(std::move(save));
+    }
+  }
+  [[nodiscard]] std::vector<LaterStore::Save> take() {
+    const std::lock_guard lock(mutex_);
+    return std::exchange(saves_, {});
+  }
+  /// In front of those that came meanwhile.
+  void give_back(std::vector<LaterStore::Save> saves) {
+    const std::lock_guard lock(mutex_);
+    if (saves_.size() < k_most) saves_.insert(saves_.begin(), saves.begin(), saves.end());
+  }
+
+ private:
+  static constexpr std::size_t k_most = 10'000;
+  std::mutex mutex_;
+  std::vector<LaterStore::Save> saves_;
 };
 
 }  // namespace steelyard::serve

@@ -43,7 +43,8 @@ Reader::Reader(Database& db, Questions& questions)
           "from decisions where athlete = ?1 and date between ?2 and ?3 group by date, lift) order by date, lift"),
       first_(db,
              "select min(day) from (select min(date) as day from sessions where athlete = ?1 "
-             "union all select min(date) from checks where athlete = ?1) as firsts") {}
+             "union all select min(date) from checks where athlete = ?1) as firsts"),
+      newest_(db, k_newest_entry) {}
 
 Result<std::vector<Athlete>> Reader::athletes() {
   std::vector<Athlete> all;
@@ -70,6 +71,10 @@ Result<AthleteLog> Reader::log(std::string_view athlete_code, Day from, Day to) 
   STEELYARD_TRY_ASSIGN(log.questions, questions_.open(athlete_code));
   STEELYARD_TRY_ASSIGN(log.decisions, decisions(athlete_code, from, to));
   STEELYARD_TRY_ASSIGN(log.first_entry, first_entry(athlete_code));
+  STEELYARD_TRY(each(newest_.with(athlete_code), [&]() -> Result<void> {
+    log.newest_entry = newest_.integer(0);
+    return {};
+  }));
   return log;
 }
 

@@ -5,6 +5,11 @@
 
 namespace steelyard::store {
 
+/// The number of the last finished entry that touched athlete ?1. SQLite walks back from the last one.
+inline constexpr const char* k_newest_entry =
+    "select e.id from entries e where exists (select 1 from touches t where t.entry = e.id and t.athlete = ?1) "
+    "order by e.done desc limit 1";
+
 class Reader {
  public:
   Reader(Database& db, Questions& questions);
@@ -34,6 +39,7 @@ class Reader {
   Statement clearances_;
   Statement decisions_;
   Statement first_;
+  Statement newest_;
 };
 
 }  // namespace steelyard::store

@@ -1,5 +1,7 @@
 #include "store/saved.hpp"
 
+#include "store/reader.hpp"
+
 namespace steelyard::store {
 namespace {
 
@@ -29,6 +31,7 @@ Saved::Saved(Database& db)
           db,
           "insert into states (athlete, target, date, model_digest, bytes) values (?1, ?2, ?3, ?4, ?5) on conflict "
           "(athlete, target, date) do update set model_digest = excluded.model_digest, bytes = excluded.bytes"),
+      newest_entry_(db, k_newest_entry),
       newest_state_(db,
                     "select date, model_digest, bytes from states where athlete = ?1 and target = ?2 and date <= ?3 "
                     "order by date desc limit 1"),
@@ -76,10 +79,24 @@ Result<void> Saved::save(const Decision& d, Instant at) {
   return add_decision_.run();
 }
 
+/// Whether the log that the state was made from is the one that is stored; while the transaction lasts, it stays so.
+Result<bool> Saved::is_fresh(const StoredState& state) {
+  if (!state.newest_entry) return true;
+  STEELYARD_TRY(db_.lock_athlete(state.athlete));
+  std::int64_t newest = 0;
+  STEELYARD_TRY(each(newest_entry_.with(state.athlete), [&]() -> Result<void> {
+    newest = newest_entry_.integer(0);
+    return {};
+  }));
+  return newest == *state.newest_entry;
+}
+
 Result<void> Saved::save(const std::vector<StoredState>& states) {
   Transaction work(db_);
   STEELYARD_TRY(work.begin());
   for (const auto& s : states) {
+    STEELYARD_TRY_ASSIGN(const bool fresh, is_fresh(s));
+    if (!fresh) continue;
     add_state_.with(s.athlete, s.target, day_number(s.date), s.model_digest).bind_bytes(5, s.bytes);
     STEELYARD_TRY(add_state_.run());
   }

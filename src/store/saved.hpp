@@ -20,11 +20,14 @@ class Saved {
   [[nodiscard]] Result<std::vector<StoredForecast>> forecasts(std::string_view athlete);
 
  private:
+  [[nodiscard]] Result<bool> is_fresh(const StoredState& state);
+
   Database& db_;
   Statement add_call_;
   Statement newest_call_;
   Statement add_decision_;
   Statement add_state_;
+  Statement newest_entry_;
   Statement newest_state_;
   Statement drop_states_;
   Statement add_forecast_;

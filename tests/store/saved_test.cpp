@@ -57,6 +57,31 @@ TEST_P(SavedTest, CallComesBackWhole) {
   EXPECT_EQ(found->text, saved.text);
 }
 
+TEST_P(SavedTest, StatesOfALogThatHasChangedSinceAreNotKept) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), athlete("bo"), check("ada", "2026-01-02")});
+  const auto of = [](const AthleteLog& log) {
+    StoredState made = state("2026-01-05", "made");
+    made.newest_entry = log.newest_entry;
+    return made;
+  };
+  const AthleteLog before = whole_log(*store, "ada");
+  enter(*store, {check("bo", "2026-01-02")});
+  must(store->save_states({of(before)}));
+  EXPECT_EQ(bytes(*store, "2026-01-05"), "made") << "somebody else's entry";
+  enter(*store, {check("ada", "2026-01-02", 6)});
+  const AthleteLog changed = whole_log(*store, "ada");
+  EXPECT_GT(changed.newest_entry, before.newest_entry);
+  must(store->save_states({of(before)}));
+  EXPECT_EQ(bytes(*store, "2026-01-05"), "none");
+  must(store->save_states({of(changed)}));
+  EXPECT_EQ(bytes(*store, "2026-01-05"), "made");
+  must(store->undo_last());
+  must(store->save_states({of(changed)}));
+  EXPECT_EQ(bytes(*store, "2026-01-05"), "none");
+  EXPECT_EQ(whole_log(*store, "ada").newest_entry, before.newest_entry);
+}
+
 TEST_P(SavedTest, CallOfAnotherDayCommandOrAthleteIsNotThere) {
   const auto store = open();
   must(store->save_call(call("i1", 1)));

@@ -49,6 +49,7 @@ struct AthleteLog {
   std::vector<Question> questions;  ///< open ones
   std::vector<Decision> decisions;
   std::optional<Day> first_entry;  ///< earliest day with a session or a check, also when it lies before the rows loaded
+  std::int64_t newest_entry = 0;   ///< number of the last entry that changed something of the athlete; 0 = none
 };
 
 }  // namespace steelyard

@@ -119,6 +119,8 @@ struct StoredState {
   Day date{};
   std::string model_digest;
   std::string bytes;
+  /// AthleteLog::newest_entry of the log that it was made from; none = of no log. Not kept.
+  std::optional<std::int64_t> newest_entry = {};
 };
 
 /// A forecast, kept before the fact.
@@ -174,7 +176,7 @@ class Store {
                                                                std::string_view command) = 0;
   [[nodiscard]] virtual Result<void> save_decision(const Decision& decision, Instant at) = 0;
 
-  /// One a target and day; a later one replaces it.
+  /// One a target and day; a later one replaces it. Nothing is kept of what was made from a log that has changed since.
   [[nodiscard]] virtual Result<void> save_states(const std::vector<StoredState>& states) = 0;
   /// The newest state of the target on or before `day`; none = there is none.
   [[nodiscard]] virtual Result<std::optional<StoredState>> state(std::string_view athlete, std::string_view target,

@@ -164,8 +164,9 @@ Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Da
     STEELYARD_TRY(change.write(as_called(call, planned, called.call), day));
     written.insert(written.end(), change.written.begin(), change.written.end());
   }
-  STEELYARD_TRY(writer.commit());
+  // Inside the entry: a plan that was cut without a decision beside it would be cut twice.
   STEELYARD_TRY(keep_decisions(context, called.call, calls, Decision{.follows = true}));
+  STEELYARD_TRY(writer.commit());
   return written;
 }
 

@@ -40,7 +40,9 @@ Reader::Reader(Database& db, Questions& questions)
       decisions_(
           db,
           "select date, lift, follows, called, reason, done from decisions where id in (select max(id) "
-          "from decisions where athlete = ?1 and date between ?2 and ?3 group by date, lift) order by date, lift"),
+          "from decisions where athlete = ?1 and date between ?2 and ?3 group by date, lift) and (follows = 0 or not "
+          "exists (select 1 from plan p join entries e on e.id = p.entry where p.athlete = decisions.athlete and "
+          "p.date = decisions.date and p.lift = decisions.lift and e.at > decisions.at)) order by date, lift"),
       first_(db,
              "select min(day) from (select min(date) as day from sessions where athlete = ?1 "
              "union all select min(date) from checks where athlete = ?1) as firsts"),

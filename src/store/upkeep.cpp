@@ -169,6 +169,11 @@ Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::opt
     return fail(Errc::not_allowed, fmt::format("the last entry is about {}, not about {} alone; nothing was taken back",
                                                join_some_words(last.athletes), *only_of));
   }
+  Statement unfollow(c.db,
+                     "delete from decisions where follows = 1 and at = ?2 and athlete in (select athlete from touches "
+                     "where entry = ?1) and exists (select 1 from plan p where p.entry = ?1 and p.athlete = "
+                     "decisions.athlete and p.date = decisions.date and p.lift = decisions.lift)");
+  STEELYARD_TRY(unfollow.with(last.id, std::int64_t{last.at.time_since_epoch().count()}).run());
   STEELYARD_TRY(for_each_kind([&]<class R>() { return undo_rows<R>(c.db, last.id); }));
   STEELYARD_TRY(c.questions.undo(last.id));
   for (const auto* sql : {"delete from states where exists (select 1 from touches t where t.entry = ?1 and "

@@ -5,6 +5,7 @@
 
 #include "app/bench.hpp"
 #include "steelyard/app/decide.hpp"
+#include "steelyard/app/record.hpp"
 #include "steelyard/app/today.hpp"
 
 namespace steelyard::app {
@@ -197,6 +198,47 @@ TEST_F(Decisions, WhyRepeatsTheCallThatWasFollowed) {
   ASSERT_TRUE(follow(context, lifter(), k_monday, std::nullopt));
   ASSERT_TRUE(today(context, lifter(), k_monday));
   EXPECT_EQ(why(context, lifter(), k_monday, "today").value().text, first.text);
+}
+
+/// A morning whose call takes weight or sets off the planned heavy squats: sore movers, and enough checks to know.
+class FollowedCuts : public Decisions {
+ protected:
+  FollowedCuts() {
+    std::string checks = "athlete,date,sleep_hours,sleep_quality,soreness,fatigue,stress,mood,sore_regions\n";
+    for (int ago = 28; ago > 0; --ago) checks += "a1," + format_day(k_monday - Days{ago}) + ",7.5,5,2,2,3,5,\n";
+    read(checks + "a1,2026-11-23,5,2,6,6,6,2,quads:6\n");
+  }
+  Prescription squat_called() {
+    const auto call = today(context, lifter(), k_monday).value();
+    return call.calls.at(0).call;
+  }
+};
+
+TEST_F(FollowedCuts, UndoOfAFollowedCallArmsTheLimitsAgain) {
+  const auto before = on(k_monday);
+  const Prescription cut = squat_called();
+  ASSERT_TRUE(follow(context, lifter(), k_monday, std::nullopt));
+  ASSERT_NE(on(k_monday), before);
+  ASSERT_FALSE(log().decisions.empty());
+  ASSERT_TRUE(undo(context).value());
+  EXPECT_EQ(on(k_monday), before);
+  EXPECT_TRUE(log().decisions.empty());
+  EXPECT_EQ(squat_called(), cut);
+}
+
+TEST_F(FollowedCuts, ANewPlanOfThatDayIsNoFollowedCallAnyMore) {
+  ASSERT_TRUE(follow(context, lifter(), k_monday, std::nullopt));
+  const auto follows = [&](std::string_view lift) {
+    const auto all = log().decisions;
+    return std::any_of(all.begin(), all.end(), [&](const Decision& d) { return d.follows && d.lift == lift; });
+  };
+  ASSERT_TRUE(follows("squat") && follows("bench"));
+  context.now += std::chrono::minutes{1};
+  const PlanItem anew{
+      .date = k_monday, .lift = "squat", .kind = "heavy", .work = "3x4@82.5", .minutes = "", .note = ""};
+  ASSERT_TRUE(set_plan(context, lifter(), anew));
+  EXPECT_FALSE(follows("squat"));
+  EXPECT_TRUE(follows("bench"));
 }
 
 TEST_F(Decisions, OnlyAnOpenCautionCanBeCleared) {

@@ -173,5 +173,21 @@ TEST_P(LogTest, GivesTheLastDecisionOfALiftAndDayInTheSpan) {
   EXPECT_EQ(log.decisions[1].done, "3x5");
 }
 
+TEST_P(LogTest, AFollowedCallIsOverOnceThePlanOfThatLiftIsWrittenAnew) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), plan("ada", "2026-01-05", "squat", 85), plan("ada", "2026-01-05", "bench", 85)});
+  for (const char* lift : {"squat", "bench"}) {
+    must(store->save_decision({.athlete = "ada", .date = day("2026-01-05"), .lift = lift, .called = "trim-intensity"},
+                              k_noon));
+  }
+  EXPECT_THAT(whole_log(*store, "ada").decisions, testing::SizeIs(2));
+  const auto later = must(store->begin("plan set", k_noon + std::chrono::minutes(1)));
+  must(later->put(plan("ada", "2026-01-05", "squat", 87.5)));
+  must(later->commit());
+  const auto left = whole_log(*store, "ada").decisions;
+  ASSERT_THAT(left, testing::SizeIs(1));
+  EXPECT_EQ(left[0].lift, "bench");
+}
+
 }  // namespace
 }  // namespace steelyard::store

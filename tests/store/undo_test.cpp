@@ -43,6 +43,26 @@ TEST_P(UndoTest, OfARowChangedTwiceInOneEntryBringsTheOldestBack) {
   EXPECT_EQ(picture(*store), before);
 }
 
+TEST_P(UndoTest, TakesTheDecisionsBackThatWroteThePlanAndNoOthers) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), plan("ada", "2026-01-05", "squat", 85), plan("ada", "2026-01-06", "bench", 85)});
+  const auto decide = [&](std::string_view date, std::string lift, bool follows, Instant at) {
+    must(store->save_decision(
+        {.athlete = "ada", .date = day(date), .lift = std::move(lift), .follows = follows, .called = "trim-intensity"},
+        at));
+  };
+  decide("2026-01-06", "bench", true, k_noon - std::chrono::minutes(1));  // as planned: it wrote nothing
+  decide("2026-01-05", "squat", true, k_noon);
+  decide("2026-01-05", "bench", false, k_noon);
+  enter(*store, {plan("ada", "2026-01-05", "squat", 75)}, "decide --follow");
+  EXPECT_THAT(whole_log(*store, "ada").decisions, testing::SizeIs(3));
+  must(store->undo_last());
+  const auto left = whole_log(*store, "ada").decisions;
+  ASSERT_THAT(left, testing::SizeIs(2));
+  EXPECT_EQ(left[0].lift, "bench");
+  EXPECT_EQ(left[1].lift, "bench");
+}
+
 TEST_P(UndoTest, SaysWhomTheEntryWasAboutAndCanBeHeldToOne) {
   const auto store = open();
   enter(*store, {athlete("ada"), athlete("bo")}, "both");

@@ -147,14 +147,15 @@ class Store {
   /// The athlete's rows with a date in [from, to]; maxes, clearances, and days off and periods that touch the span or
   /// lie after it; open questions; decisions in the span. Checks before `from` are added when they carry symptoms or
   /// pain, and sessions and checks when they carry a note, both as far back as 400 days before `to` (cautions stay
-  /// open). first_entry speaks of the whole store. Of several decisions on one lift of one day the last one counts.
+  /// open). first_entry speaks of the whole store. Of several decisions on one lift of one day the last one counts;
+  /// a followed call counts no more once the plan of that lift and day is written anew.
   /// errors  no_input (no such athlete)
   [[nodiscard]] virtual Result<AthleteLog> log(std::string_view athlete, Day from, Day to) = 0;
 
   /// Takes the last entry back: its rows go, the rows that it replaced or removed come back, its questions go, the
-  /// questions that it answered are open again, saved states go as with commit(). none = there is none.
-  /// `only_of`: the athlete whom alone it may be about.
-  /// errors  failed (an entry is open), not_allowed (it is about somebody else; nothing is taken back)
+  /// questions that it answered are open again, decisions that wrote its plan rows go, and saved states as with
+  /// commit(). none = there is none. `only_of`: the athlete whom alone it may be about. errors  failed (an entry is
+  /// open), not_allowed (it is about somebody else; nothing is taken back)
   [[nodiscard]] virtual Result<std::optional<UndoneEntry>> undo_last(
       const std::optional<std::string>& only_of = std::nullopt) = 0;
   /// Rows that were replaced or removed, in the order in which that happened.

@@ -71,8 +71,10 @@ std::string wall_rows(const WallLifter& lifter, const Look& look) {
           lift.weight_kg && lift.work.sets > 0 ? escaped(weight_text(*lift.weight_kg, look)) : "");
     }
     if (rows.empty() && day.note.empty()) continue;
+    // Why somebody is off is nobody's business on a wall.
+    const std::string_view away = !rows.empty() ? "" : day.note == "meet" ? ": meet" : ": off";
     groups += fmt::format("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"5\">{}{}</th></tr>\n{}</tbody>\n",
-                          escaped(weekday_month_day(day.date)), rows.empty() ? escaped(": " + day.note) : "", rows);
+                          escaped(weekday_month_day(day.date)), away, rows);
   }
   return groups;
 }

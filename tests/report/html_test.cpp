@@ -118,18 +118,25 @@ TEST(LifterPage, UsesEachIdOnce) {
   EXPECT_GT(ids.size(), 10U);
 }
 
-TEST(WallPage, SaysNothingAboutHealth) {
-  WallSheet sheet{.from = examples::day(3, 2)};
-  sheet.lifters.push_back({.athlete = "a1", .days = {}, .stopped = true});
-  const std::string html = wall_page(sheet, k_look);
-  EXPECT_THAT(html, HasSubstr("Speak to the coach before training."));
-  EXPECT_THAT(html, Not(testing::ContainsRegex("pain|calf|doctor|sore")));
-}
-
 std::size_t count(const std::string& text, std::string_view part) {
   std::size_t n = 0;
   for (std::size_t at = 0; (at = text.find(part, at)) != std::string::npos; ++at) ++n;
   return n;
+}
+
+TEST(WallPage, SaysNothingAboutHealth) {
+  WallSheet sheet{.from = examples::day(3, 2)};
+  sheet.lifters.push_back({.athlete = "a1", .days = {}, .stopped = true});
+  WallLifter away{.athlete = "b1"};
+  for (const char* note : {"illness", "injury", "holiday", "meet"}) {
+    away.days.push_back({.date = sheet.from + Days{std::ssize(away.days)}, .note = note});
+  }
+  sheet.lifters.push_back(away);
+  const std::string html = wall_page(sheet, k_look);
+  EXPECT_THAT(html, HasSubstr("Speak to the coach before training."));
+  EXPECT_EQ(count(html, ": off<"), 3U);
+  EXPECT_EQ(count(html, ": meet<"), 1U);
+  EXPECT_THAT(html, Not(testing::ContainsRegex("pain|calf|doctor|sore|illness|injury|holiday")));
 }
 
 TEST(LoadSvg, DrawsEachKindOfDayDifferently) {

@@ -135,6 +135,10 @@ Result<Question> fix(Context& context, std::int64_t id, std::span<const ColumnTe
     return fail(Errc::usage, fmt::format("say what is right, such as: steelyard questions --fix {} {}=VALUE", id,
                                          question.fields.empty() ? "minutes" : question.fields.front()));
   }
+  for (const auto& [column, value] : typed) {
+    if (column != "athlete" && column != "date" && column != "part") continue;
+    return fail(Errc::usage, "a correction stays where the entry is: drop the question and enter it anew", column);
+  }
   Answer answer{.state = "fixed", .rows = {}, .corrected = {}};
   for (const ColumnText& text : typed) answer.corrected.push_back(text.first);
   for (const Record& row : question.rows) {

@@ -100,6 +100,24 @@ TEST_F(Questions, ASecondSessionIsKeptAsOneOrTakenAsACorrection) {
   EXPECT_EQ(log().sessions[2].minutes, 80);
 }
 
+TEST_F(Questions, AFixStaysOnItsDayAndWithItsAthlete) {
+  read("athlete\nb1\n");
+  read("athlete,date,sleep_hours,sleep_quality\na1,2026-11-16,8,6\n");
+  ask_about_sleep();
+  const std::string before = digest();
+  const auto id = only_id();
+  for (const char* column : {"date", "athlete", "part"}) {
+    const std::string value = std::string_view(column) == "date" ? "2026-11-16" : "b1";
+    const std::vector<ColumnText> typed{{"sleep_hours", "7"}, {column, value}};
+    const auto refused = fix(context, id, typed);
+    ASSERT_FALSE(refused) << column;
+    EXPECT_EQ(refused.error().code, Errc::usage);
+    EXPECT_EQ(refused.error().where, column);
+  }
+  EXPECT_EQ(digest(), before);
+  EXPECT_EQ(open_questions(), 1U);
+}
+
 TEST_F(Questions, RefuseWhatMakesNoSense) {
   ask_about_sleep();
   const auto id = only_id();

@@ -18,7 +18,7 @@ namespace steelyard::app {
 /// errors  all three: no_input (no such question), not_allowed (it was answered before)
 [[nodiscard]] Result<Question> keep(Context& context, std::int64_t id);
 /// The entry counts with the columns as given here. A second session of a day takes the place of the first.
-/// errors  usage (nothing was corrected), bad_data with where = column
+/// errors  usage (nothing was corrected, or athlete, date or part), bad_data with where = column
 [[nodiscard]] Result<Question> fix(Context& context, std::int64_t id, std::span<const ColumnText> typed);
 /// What was in doubt stays out for good.
 [[nodiscard]] Result<Question> drop(Context& context, std::int64_t id);

@@ -124,15 +124,20 @@ Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& co
 }
 
 Result<Erased> erase(Context& context, const std::string& athlete) {
-  STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
   STEELYARD_TRY_ASSIGN(const auto paths, context.store.service().outbox_paths(athlete));
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete, k_first_day, k_last_day));
+  // Of somebody whose entry was taken back there are traces, but no log.
+  STEELYARD_TRY_ASSIGN(const auto there, context.store.athlete(athlete));
+  AthleteLog log;
+  if (there) {
+    STEELYARD_TRY_ASSIGN(log, context.store.log(athlete, k_first_day, k_last_day));
+  }
   STEELYARD_TRY_ASSIGN(const auto history, context.store.history(athlete));
   Erased erased;
-  erased.entries = 1 + log.maxes.size() + log.plan.size() + log.days_off.size() + log.sessions.size() +
+  erased.entries = (there ? 1U : 0U) + log.maxes.size() + log.plan.size() + log.days_off.size() + log.sessions.size() +
                    log.sets.size() + log.checks.size() + log.bar.size() + log.clearances.size();
   erased.replaced = history.size();
   if (const auto gone = context.store.erase(athlete); !gone) {
+    if (gone.error().code == Errc::no_input) STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
     if (gone.error().code != Errc::busy) return tl::make_unexpected(gone.error());
     erased.unfinished = gone.error();
   }

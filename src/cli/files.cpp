@@ -60,7 +60,6 @@ RunResult run_erase(Run& run) {
   STEELYARD_TRY(run.expect_words(1, 1, "erase CODE"));
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
   const std::string& code = run.words[0];
-  STEELYARD_TRY(app::find_athlete(context, code, std::nullopt));
   if (!run.flag("yes")) {
     if (!run.terminal.asks()) {
       return fail(Errc::usage, fmt::format("this removes everything about {} for good; --yes confirms it", code));

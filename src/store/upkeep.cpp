@@ -186,6 +186,8 @@ Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::opt
 }
 
 Result<void> erase_athlete(Connection& c, std::string_view athlete) {
+  // Rows without an athlete are those of groups, coaches and the squad.
+  if (athlete.empty()) return fail(Errc::no_input, "no athlete has an empty code");
   {
     Transaction work(c.db);
     STEELYARD_TRY(work.begin_alone());

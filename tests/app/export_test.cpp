@@ -6,6 +6,8 @@
 #include <iterator>
 
 #include "app/bench.hpp"
+#include "steelyard/app/record.hpp"
+#include "steelyard/app/today.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -92,6 +94,22 @@ TEST_F(Exports, EraseLeavesNothingOfTheAthlete) {
   EXPECT_FALSE(store->athlete("a1").value());
   EXPECT_TRUE(store->athlete("b2").value());
   EXPECT_EQ(erase(context, "a1").error().code, Errc::no_input);
+}
+
+TEST_F(Exports, EraseTakesTheTracesOfWhomUndoTookOut) {
+  read("athlete\nx9\n");
+  const Athlete x9 = store->athlete("x9").value().value();
+  ASSERT_TRUE(today(context, x9, k_today));
+  ASSERT_TRUE(undo(context).value());
+  ASSERT_FALSE(store->athlete("x9").value());
+  ASSERT_TRUE(store->call("x9", k_today, "today").value()) << "undo leaves what was made from the entry";
+  const auto erased = erase(context, "x9");
+  ASSERT_TRUE(erased) << erased.error().text();
+  EXPECT_EQ(erased->entries, 0U);
+  EXPECT_FALSE(store->call("x9", k_today, "today").value());
+  const auto nobody = erase(context, "x9");
+  ASSERT_FALSE(nobody);
+  EXPECT_EQ(nobody.error().code, Errc::no_input);
 }
 
 }  // namespace

@@ -92,7 +92,9 @@ TEST_P(EraseTest, LeavesNothingOfTheAthleteAndAllOfTheOthers) {
 TEST_P(EraseTest, RefusesAnAthleteWhoIsNotThere) {
   const auto store = open();
   live(*store, "bo", "keep");
+  enter(*store, {Period{.athlete = "", .group = "club", .from = day("2026-01-05"), .to = day("2026-01-06")}});
   EXPECT_EQ(code_of(store->erase("b")), Errc::no_input);
+  EXPECT_EQ(code_of(store->erase("")), Errc::no_input) << "what has no athlete is everybody's";
   EXPECT_EQ(must(store->athletes()).size(), 1U);
 }
 

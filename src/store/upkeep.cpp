@@ -97,7 +97,8 @@ Result<std::int64_t> remove_rows(Database& db, std::string_view athlete) {
   return found;
 }
 
-/// File names and commands often carry the athlete's code or name; entries that were only about the athlete go.
+/// File names and commands often carry the athlete's code or name; entries that were only about the athlete go. Periods
+/// of a group whose members are all gone are touched by nobody.
 Result<void> clean_entries(Database& db, std::string_view athlete, std::string_view name) {
   Statement blank(db,
                   "update entries set source = '' where replace(lower(source), lower(?1), '') <> lower(source) or "
@@ -105,7 +106,8 @@ Result<void> clean_entries(Database& db, std::string_view athlete, std::string_v
   STEELYARD_TRY(blank.with(athlete, name).run());
   return db.run(
       "delete from entries where id not in (select entry from touches union select entry from questions "
-      "union select answered_by from questions where answered_by is not null)");
+      "union select answered_by from questions where answered_by is not null "
+      "union select entry from periods union select entry from old_periods union select changed_by from old_periods)");
 }
 
 template <class R>

@@ -153,6 +153,20 @@ TEST(Inspection, FindsNothingAfterRandomEntriesUndoAndErase) {
   }
 }
 
+TEST(Inspection, FindsNothingAfterTheLastOfAGroupIsErased) {
+  const Folder folder;
+  const auto store = must(open_sqlite_store(folder.file("a.db")));
+  enter(*store, {athlete("ada", "club"), athlete("bo")});
+  Period easy{.athlete = "", .group = "club", .from = day("2026-01-05"), .to = day("2026-01-11")};
+  enter(*store, {easy});
+  easy.to = day("2026-01-18");
+  enter(*store, {easy}, "longer");
+  must(store->erase("ada"));
+  EXPECT_THAT(findings(folder.file("a.db")).faults, IsEmpty());
+  EXPECT_EQ(must(store->undo_last())->source, "longer");
+  EXPECT_THAT(findings(folder.file("a.db")).faults, IsEmpty());
+}
+
 TEST(Inspection, NamesEachKindOfFault) {
   const Folder folder;
   const auto file = folder.file("a.db");

@@ -115,7 +115,9 @@ Result<std::size_t> store_check(Context& context, const Athlete& athlete, Day da
   // A night without sleep has no usual quality; filled in, it would make the night look like a slip.
   const auto hours =
       std::find_if(typed.begin(), typed.end(), [](const ColumnText& c) { return c.first == "sleep_hours"; });
-  const auto slept = hours == typed.end() ? std::nullopt : parse_number(hours->second);
+  const auto slept = hours != typed.end() ? parse_number(hours->second)
+                     : morning.check      ? check_item(*morning.check, "sleep_hours")
+                                          : std::nullopt;
   const bool sleepless = slept && *slept <= context.models.limits.sleepless.sleepless_hours;
   if (as_usual) {
     for (const auto& [name, value] : morning.usual) {

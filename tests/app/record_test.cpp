@@ -166,6 +166,17 @@ TEST_F(Mornings, ASecondCheckAddsToTheFirst) {
   ASSERT_EQ(stored.pain.size(), 1U);
 }
 
+TEST_F(Mornings, ANightWithoutSleepHasNoUsualQualityWheneverItWasEntered) {
+  const std::vector<ColumnText> typed{{"sleep_hours", "0"}};
+  ASSERT_TRUE(store_check(context, lifter(), k_today, typed, false));
+  ASSERT_TRUE(store_check(context, lifter(), k_today, {}, true));
+  const Check stored = log().checks.back();
+  EXPECT_EQ(stored.sleep_hours, 0);
+  EXPECT_FALSE(stored.sleep_quality);
+  EXPECT_EQ(stored.mood, 6);
+  EXPECT_EQ(open_questions(), 0U);
+}
+
 TEST_F(Mornings, RefusesAnEmptyCheckAndAValueOutsideItsRange) {
   EXPECT_EQ(store_check(context, lifter(), k_today, {}, false).error().code, Errc::usage);
   const std::vector<ColumnText> typed{{"soreness", "8"}};

@@ -46,6 +46,12 @@ std::vector<PlanRow> plan_of(const AthleteLog& log, Day day) {
   return rows;
 }
 
+Result<void> refuse_later(Day day, Day today) {
+  if (day <= today) return {};
+  return fail(Errc::usage,
+              fmt::format("{} has not come yet; allowed: a day up to {}", format_day(day), format_day(today)));
+}
+
 Result<std::vector<PlanRow>> unentered_plan(const AthleteLog& log, Day day) {
   auto plan = plan_of(log, day);
   if (plan.empty()) return fail(Errc::no_input, fmt::format("nothing is planned on {}", format_day(day)));
@@ -79,7 +85,8 @@ Result<Morning> morning_of(Context& context, const Athlete& athlete, Day day) {
   return morning;
 }
 
-Result<void> mark_done(Context& context, const Athlete& athlete, Day day) {
+Result<void> mark_done(Context& context, const Athlete& athlete, Day day, Day today) {
+  STEELYARD_TRY(refuse_later(day, today));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, day, day));
   STEELYARD_TRY_ASSIGN(const auto plan, unentered_plan(log, day));
   std::vector<Record> rows;
@@ -99,7 +106,8 @@ Result<void> mark_done(Context& context, const Athlete& athlete, Day day) {
   return {};
 }
 
-Result<void> mark_missed(Context& context, const Athlete& athlete, Day day) {
+Result<void> mark_missed(Context& context, const Athlete& athlete, Day day, Day today) {
+  STEELYARD_TRY(refuse_later(day, today));
   STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, day, day));
   STEELYARD_TRY(unentered_plan(log, day));
   const Record row = DaysOff{.athlete = athlete.athlete, .from = day, .to = day, .reason = OffReason::missed};

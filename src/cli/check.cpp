@@ -87,8 +87,8 @@ Result<void> Asking::unentered(const app::Morning& morning) {
   for (const auto& day : morning.unentered) {
     const auto key = run_.terminal.key(spoken_plan(day) + ". d = done as planned, n = did not train, Enter = later ");
     if (!key) return fail(Errc::failed, "stopped; what was answered is stored");
-    if (*key == 'd') STEELYARD_TRY(app::mark_done(context_, athlete_, day.date));
-    if (*key == 'n') STEELYARD_TRY(app::mark_missed(context_, athlete_, day.date));
+    if (*key == 'd') STEELYARD_TRY(app::mark_done(context_, athlete_, day.date, day_));
+    if (*key == 'n') STEELYARD_TRY(app::mark_missed(context_, athlete_, day.date, day_));
   }
   return {};
 }
@@ -189,8 +189,8 @@ Result<void> answer(Run& run, app::Context& context, const Athlete& athlete, Day
   bool as_usual = run.flag("usual");
   STEELYARD_TRY_ASSIGN(const auto done, days_of(run, "done"));
   STEELYARD_TRY_ASSIGN(const auto missed, days_of(run, "missed"));
-  for (const Day past : done) STEELYARD_TRY(app::mark_done(context, athlete, past));
-  for (const Day past : missed) STEELYARD_TRY(app::mark_missed(context, athlete, past));
+  for (const Day past : done) STEELYARD_TRY(app::mark_done(context, athlete, past, day));
+  for (const Day past : missed) STEELYARD_TRY(app::mark_missed(context, athlete, past, day));
   const bool by_options = !typed.empty() || as_usual || !done.empty() || !missed.empty();
   STEELYARD_TRY_ASSIGN(const auto morning, app::morning_of(context, athlete, day));
   if (!by_options && run.terminal.asks()) {

@@ -96,7 +96,7 @@ Result<Response> post_checks(Exchange& x) {
     for (const auto& word : words) {
       const auto past = parse_day(word);
       if (!past) return fail(Errc::bad_data, past.error().what, key);
-      STEELYARD_TRY(mark(x.context(), x.athlete(), *past));
+      STEELYARD_TRY(mark(x.context(), x.athlete(), *past, day));
     }
     return {};
   };

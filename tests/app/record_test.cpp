@@ -128,7 +128,7 @@ TEST_F(Mornings, AsksAboutAPlannedSessionUntilItIsAnswered) {
   ASSERT_EQ(morning.unentered.size(), 1U);
   EXPECT_EQ(morning.unentered[0].date, *parse_day("2026-11-20"));
   EXPECT_EQ(morning.unentered[0].plan.at(0).lift, "squat");
-  ASSERT_TRUE(mark_done(context, lifter(), *parse_day("2026-11-20")));
+  ASSERT_TRUE(mark_done(context, lifter(), *parse_day("2026-11-20"), k_today));
   EXPECT_TRUE(morning_of(context, lifter(), k_today)->unentered.empty());
   const auto stored = log();
   ASSERT_EQ(stored.sessions.size(), 1U);
@@ -136,14 +136,24 @@ TEST_F(Mornings, AsksAboutAPlannedSessionUntilItIsAnswered) {
   EXPECT_FALSE(stored.sessions[0].rpe);  // not said is not zero
   ASSERT_EQ(stored.sets.size(), 2U);
   EXPECT_EQ(stored.sets[0].percent, 82.5);
-  EXPECT_EQ(mark_missed(context, lifter(), *parse_day("2026-11-20")).error().code, Errc::no_input);
+  EXPECT_EQ(mark_missed(context, lifter(), *parse_day("2026-11-20"), k_today).error().code, Errc::no_input);
 }
 
 TEST_F(Mornings, DidNotTrainIsADayOff) {
-  ASSERT_TRUE(mark_missed(context, lifter(), *parse_day("2026-11-20")));
+  ASSERT_TRUE(mark_missed(context, lifter(), *parse_day("2026-11-20"), k_today));
   ASSERT_EQ(log().days_off.size(), 1U);
   EXPECT_EQ(log().days_off[0].reason, OffReason::missed);
   EXPECT_TRUE(morning_of(context, lifter(), k_today)->unentered.empty());
+}
+
+TEST_F(Mornings, ADayToComeIsNeitherDoneNorMissed) {
+  const Day tomorrow = k_today + Days{1};
+  read("athlete,date,lift,kind,sets,reps,percent\na1,2026-11-24,squat,heavy,3,4,82.5\n");
+  EXPECT_EQ(mark_done(context, lifter(), tomorrow, k_today).error().code, Errc::usage);
+  EXPECT_EQ(mark_missed(context, lifter(), tomorrow, k_today).error().code, Errc::usage);
+  EXPECT_TRUE(log().sessions.empty());
+  EXPECT_TRUE(log().days_off.empty());
+  EXPECT_TRUE(mark_done(context, lifter(), tomorrow, tomorrow));
 }
 
 TEST_F(Mornings, AUsualMorningStoresTheUsualValuesAndOnlyWhatWasAsked) {

@@ -37,10 +37,10 @@ struct Morning {
 [[nodiscard]] Result<Morning> morning_of(Context& context, const Athlete& athlete, Day day);
 
 /// "It was done as planned": a session with the planned minutes and sets, without an RPE.
-/// errors  no_input (nothing is planned that day, or something was entered)
-[[nodiscard]] Result<void> mark_done(Context& context, const Athlete& athlete, Day day);
+/// errors  no_input (nothing is planned that day, or something was entered), usage (the day is later than `today`)
+[[nodiscard]] Result<void> mark_done(Context& context, const Athlete& athlete, Day day, Day today);
 /// "I did not train": a day off for the reason "missed". errors  as mark_done
-[[nodiscard]] Result<void> mark_missed(Context& context, const Athlete& athlete, Day day);
+[[nodiscard]] Result<void> mark_missed(Context& context, const Athlete& athlete, Day day, Day today);
 
 /// Adds what was typed to the check of that day; `as_usual` fills the asked items that are still blank.
 /// returns  number of new questions      errors  usage (nothing to store), bad_data with where = column

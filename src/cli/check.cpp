@@ -181,35 +181,61 @@ Result<std::vector<Day>> days_of(const Run& run, const char* option) {
   return days;
 }
 
-Result<void> answer(Run& run, app::Context& context, const Athlete& athlete, Day day) {
+/// What the options say.
+struct Said {
   std::vector<app::ColumnText> typed;
+  bool as_usual = false;
+  std::vector<Day> done;
+  std::vector<Day> missed;
+
+  [[nodiscard]] bool is_only_past() const { return typed.empty() && !as_usual && (!done.empty() || !missed.empty()); }
+  [[nodiscard]] bool is_nothing() const { return typed.empty() && !as_usual && done.empty() && missed.empty(); }
+};
+
+Result<Said> said_by(const Run& run) {
+  Said said{.typed = {}, .as_usual = run.flag("usual"), .done = {}, .missed = {}};
   for (const Item& item : k_items) {
-    if (const auto text = run.text(item.option)) typed.emplace_back(item.column, *text);
+    if (const auto text = run.text(item.option)) said.typed.emplace_back(item.column, *text);
   }
-  bool as_usual = run.flag("usual");
-  STEELYARD_TRY_ASSIGN(const auto done, days_of(run, "done"));
-  STEELYARD_TRY_ASSIGN(const auto missed, days_of(run, "missed"));
-  for (const Day past : done) STEELYARD_TRY(app::mark_done(context, athlete, past, day));
-  for (const Day past : missed) STEELYARD_TRY(app::mark_missed(context, athlete, past, day));
-  const bool by_options = !typed.empty() || as_usual || !done.empty() || !missed.empty();
-  STEELYARD_TRY_ASSIGN(const auto morning, app::morning_of(context, athlete, day));
-  if (!by_options && run.terminal.asks()) {
+  STEELYARD_TRY_ASSIGN(said.done, days_of(run, "done"));
+  STEELYARD_TRY_ASSIGN(said.missed, days_of(run, "missed"));
+  return said;
+}
+
+/// All of it, or nothing.
+Result<std::size_t> store(app::Context& context, const Athlete& athlete, Day day, const Said& said) {
+  STEELYARD_TRY_ASSIGN(const auto work, context.store.service().begin_work());
+  for (const Day past : said.done) STEELYARD_TRY(app::mark_done(context, athlete, past, day));
+  for (const Day past : said.missed) STEELYARD_TRY(app::mark_missed(context, athlete, past, day));
+  std::size_t asked = 0;
+  if (!said.is_only_past()) {
+    STEELYARD_TRY_ASSIGN(asked, app::store_check(context, athlete, day, said.typed, said.as_usual));
+  }
+  STEELYARD_TRY(work->commit());
+  return asked;
+}
+
+Result<void> answer(Run& run, app::Context& context, const Athlete& athlete, Day day) {
+  STEELYARD_TRY_ASSIGN(const Said said, said_by(run));
+  std::size_t asked = 0;
+  if (said.is_nothing() && run.terminal.asks()) {
+    STEELYARD_TRY_ASSIGN(const auto morning, app::morning_of(context, athlete, day));
     Asking asking(run, context, athlete, day);
     STEELYARD_TRY(asking.unentered(morning));
     STEELYARD_TRY_ASSIGN(const bool finished, asking.items(morning));
     if (!finished) return fail(Errc::failed, "stopped: the check was not stored");
-    typed = std::move(asking.typed);
-    as_usual = asking.as_usual;
+    STEELYARD_TRY_ASSIGN(asked, app::store_check(context, athlete, day, asking.typed, asking.as_usual));
   } else {
+    const auto stored = store(context, athlete, day, said);
+    if (!stored) return tl::make_unexpected(as_option(stored.error()));
+    asked = *stored;
+    STEELYARD_TRY_ASSIGN(const auto morning, app::morning_of(context, athlete, day));
     for (const auto& past : morning.unentered) {
       run.terminal.note(fmt::format("note: {} (--done {} or --missed {})", spoken_plan(past), format_day(past.date),
                                     format_day(past.date)));
     }
-    if (by_options && typed.empty() && !as_usual) return {};
   }
-  const auto asked = app::store_check(context, athlete, day, typed, as_usual);
-  if (!asked) return tl::make_unexpected(as_option(asked.error()));
-  if (*asked > 0) run.terminal.note("note: 'steelyard questions' shows what is held aside");
+  if (asked > 0) run.terminal.note("note: 'steelyard questions' shows what is held aside");
   return {};
 }
 

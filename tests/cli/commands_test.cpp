@@ -88,6 +88,14 @@ TEST_F(Commands, CheckNamesTheOptionOfAWrongValue) {
   EXPECT_EQ(run(with("check")).status, 64);  // nobody to ask, nothing given
 }
 
+TEST_F(Commands, CheckStoresAllThatItWasGivenOrNothing) {
+  set_up_lifter();
+  ok(with("plan set 2026-11-20 squat volume 4x10@65 --minutes 75"));
+  EXPECT_EQ(run(with("check --done 2026-11-20 --sleep abc")).status, 65);
+  EXPECT_EQ(run(with("check --sleep 7 --done 2026-11-19")).status, 66);  // nothing is planned on that day
+  EXPECT_NE(ok(with("undo")).find("plan set"), std::string::npos) << "the last entry that was stored";
+}
+
 TEST_F(Commands, CheckTellsAboutAPlannedSessionThatWasNotEntered) {
   set_up_lifter();
   ok(with("plan set 2026-11-20 squat volume 4x10@65 --minutes 75"));

@@ -34,7 +34,8 @@ std::string soundness_text(const app::Soundness& sound, const report::Look& look
   }
   return text + (sound.findings.faults.empty()
                      ? "The store is sound.\n"
-                     : "The store is not sound. Keep this file, and put a backup in its place.\n");
+                     : "The store is not sound. Keep this file, put a backup in its place, and remove FILE-wal and\n"
+                       "FILE-shm beside it.\n");
 }
 
 RunResult run_verify(Run& run) {
@@ -54,7 +55,8 @@ const Command k_backup{
     .usage = "FILE",
     .more =
         "The copy is the store of one moment, readable for its owner only. It gets its name once it was read back\n"
-        "and found equal. To go back to it, stop the service and name it with --data, or put it in the store's place.",
+        "and found equal. To go back to it, stop the service and name it with --data, or put it in the store's place\n"
+        "and remove FILE-wal and FILE-shm beside that.",
     .example = "backup steelyard-monday.db",
     .add_options =
         [](po::options_description_easy_init add) {

@@ -134,6 +134,13 @@ Result<CopyReceipt> copy_database(SqliteDatabase& from, const std::string& to, b
     return fail(Errc::not_allowed, "there is a file of that name already; --overwrite replaces it", to);
   }
   if (fs::equivalent(to, from.where(), code)) return fail(Errc::not_allowed, "this is the store itself", to);
+  for (const char* ending : {"-wal", "-shm"}) {  // SQLite would read it into the copy
+    if (!fs::exists(to + ending, code)) continue;
+    return fail(Errc::not_allowed,
+                "a store of that name is in use, or its program was killed: 'steelyard verify --data FILE' tidies up "
+                "once nobody uses it; if the file itself is gone, remove FILE-wal and FILE-shm",
+                to);
+  }
   Beside beside(to);
   STEELYARD_TRY(beside.create());
   Snapshot snapshot(from);

@@ -28,7 +28,8 @@ Meaning meaning_of(int code) {
     case SQLITE_NOTADB:
       return {Errc::bad_data, "the file is not a steelyard store; name another file with --data"};
     case SQLITE_CORRUPT:
-      return {Errc::bad_data, "the store is damaged; put a backup in its place"};
+      return {Errc::bad_data,
+              "the store is damaged; put a backup in its place, and remove FILE-wal and FILE-shm beside it"};
     case SQLITE_CONSTRAINT:
       if (code == SQLITE_CONSTRAINT_FOREIGNKEY) {
         return {Errc::bad_data, "a row names an athlete who is not in the store; add the athlete first"};

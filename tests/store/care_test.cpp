@@ -94,6 +94,24 @@ TEST(Backup, ReplacesNothingUnlessTold) {
   EXPECT_EQ(code_of(back_up_file(folder.file("a.db"), folder.file("a.db"), true)), Errc::not_allowed);
 }
 
+// SQLite's file format, section 4.5: a log beside a file is read into it, whatever file that is.
+TEST(Backup, GetsNoNameBesideTheLogOfAnotherStore) {
+  const Folder folder;
+  enter(*must(open_sqlite_store(folder.file("a.db"))), {athlete("ada")});
+  {
+    const auto in_use = must(open_sqlite_store(folder.file("copy.db")));
+    enter(*in_use, {athlete("bo")});
+    const auto refused = back_up_file(folder.file("a.db"), folder.file("copy.db"), true);
+    ASSERT_EQ(code_of(refused), Errc::not_allowed);
+    EXPECT_THAT(refused.error().what, HasSubstr("verify"));
+    EXPECT_TRUE(must(in_use->athlete("bo")));
+  }
+  must(back_up_file(folder.file("a.db"), folder.file("copy.db"), true));  // closed, it has no log any more
+  std::filesystem::remove(folder.file("copy.db"));
+  std::ofstream(folder.file("copy.db-wal")) << "left over";
+  EXPECT_EQ(code_of(back_up_file(folder.file("a.db"), folder.file("copy.db"), false)), Errc::not_allowed);
+}
+
 TEST(Backup, OfWhatIsNoStoreIsRefusedAndLeavesNothing) {
   const Folder folder;
   EXPECT_EQ(code_of(back_up_file(folder.file("none.db"), folder.file("copy.db"), false)), Errc::no_input);

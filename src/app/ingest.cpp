@@ -119,8 +119,7 @@ Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string&
   auto report = ingest::read_log(source, name, lookup, sink, read_options);
   if (store_error) return tl::make_unexpected(*store_error);
   if (!report) {
-    const Errc code = report.error().code;
-    if (code == Errc::busy || code == Errc::failed || code == Errc::io) return tl::make_unexpected(report.error());
+    if (is_of_the_store(report.error().code)) return tl::make_unexpected(report.error());
     outcome.refused = std::move(report).error();
     return outcome;
   }

@@ -59,8 +59,7 @@ Result<void> Reading::deliver(Record&& record, std::size_t line) {
   auto taken = sink_(std::move(record), line);
   if (kind == RecordKind::athletes) parser_.forget_athletes();
   if (!taken) {
-    const Errc code = taken.error().code;
-    if (code == Errc::io || code == Errc::busy || code == Errc::failed) return taken;
+    if (is_of_the_store(taken.error().code)) return taken;
     note(line, taken.error());
     return {};
   }

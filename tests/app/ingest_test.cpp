@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "app/bench.hpp"
+#include "app/text_source.hpp"
 #include "steelyard/app/questions.hpp"
 
 namespace steelyard::app {
@@ -164,6 +165,22 @@ TEST_F(Ingest, BlankIsNeverZero) {
   ASSERT_EQ(log().checks.size(), 1U);
   EXPECT_FALSE(log().checks[0].sleep_hours);
   EXPECT_EQ(log().checks[0].sleep_quality, 5);
+}
+
+TEST_F(Ingest, AFileIsNotToBlameForAStoreThatIsGone) {
+  for (const Errc code : {Errc::io, Errc::busy, Errc::failed, Errc::unavailable}) {
+    TextSource source(k_sessions);
+    int rows = 0;
+    const auto sink = [&](Record&&, std::size_t) -> Result<void> {
+      ++rows;
+      return fail(code, "the connection broke");
+    };
+    const auto report = ingest::read_log(
+        source, "f.csv", [](std::string_view) { return ingest::KnownAthlete{}; }, sink);
+    ASSERT_FALSE(report) << exit_status(code);
+    EXPECT_EQ(report.error().code, code);
+    EXPECT_EQ(rows, 1) << "nothing is read to no purpose";
+  }
 }
 
 // ------------------------------------------------------------------------------------------ parts and second sessions

@@ -53,6 +53,11 @@ struct Error {
   return 1;
 }
 
+/// Whether the store, or what it stands on, failed: then no row is to blame, and trying again may be right.
+[[nodiscard]] constexpr bool is_of_the_store(Errc code) {
+  return code == Errc::io || code == Errc::busy || code == Errc::failed || code == Errc::unavailable;
+}
+
 template <class T>
 using Result = tl::expected<T, Error>;
 

@@ -36,8 +36,8 @@ struct KnownAthlete {
 };
 using AthleteLookup = std::function<std::optional<KnownAthlete>(std::string_view code)>;
 
-/// Called once a good row, in file order. A returned error is a row error unless its code is io, busy or failed,
-/// which end the reading.
+/// Called once a good row, in file order. A returned error is a row error unless it is_of_the_store, which ends
+/// the reading.
 using RowSink = std::function<Result<void>(Record&& record, std::size_t line)>;
 
 /// A session as most files write it. Its texts are void after the call.

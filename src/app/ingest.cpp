@@ -52,6 +52,7 @@ class Reading {
  public:
   Reading(Context& context, const IngestOptions& options) : context_(context), options_(options) {}
 
+  Result<void> begin();
   Result<FileOutcome> file(ingest::ByteSource& source, const std::string& name, std::uint64_t size);
 
   Postponed postponed;
@@ -60,19 +61,15 @@ class Reading {
  private:
   void note_lift(const Record& record);
 
-  [[nodiscard]] Result<std::shared_ptr<EntryWriter>> writer_for(const std::string& name);
-
   Context& context_;
   const IngestOptions& options_;
-  std::shared_ptr<EntryWriter> trial_;  ///< of a dry run: one entry for all files, so that they see each other's rows
+  std::unique_ptr<store::Work> trial_;  ///< around everything a dry run stores; never committed
 };
 
-Result<std::shared_ptr<EntryWriter>> Reading::writer_for(const std::string& name) {
-  if (trial_) return trial_;
-  STEELYARD_TRY_ASSIGN(EntryWriter made, EntryWriter::begin(context_, name, &postponed));
-  auto shared = std::make_shared<EntryWriter>(std::move(made));
-  if (options_.dry_run) trial_ = shared;
-  return shared;
+Result<void> Reading::begin() {
+  if (!options_.dry_run) return {};
+  STEELYARD_TRY_ASSIGN(trial_, context_.store.service().begin_work());
+  return {};
 }
 
 void Reading::note_lift(const Record& record) {
@@ -85,10 +82,7 @@ void Reading::note_lift(const Record& record) {
 }
 
 Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string& name, std::uint64_t size) {
-  STEELYARD_TRY_ASSIGN(const auto shared, writer_for(name));
-  EntryWriter& writer = *shared;
-  const std::size_t held_before = writer.held();
-  const std::size_t asked_before = writer.asked();
+  STEELYARD_TRY_ASSIGN(EntryWriter writer, EntryWriter::begin(context_, name, &postponed));
   std::optional<Error> store_error;  // the reader takes a store's refusal for a row's; it must end the reading
   const auto lookup = [&](std::string_view code) -> std::optional<ingest::KnownAthlete> {
     auto athlete = writer.entry().athlete(code);
@@ -126,11 +120,10 @@ Result<FileOutcome> Reading::file(ingest::ByteSource& source, const std::string&
   outcome.report = *std::move(report);
   if (outcome.report.error_count > 0 && !options_.keep_good) return outcome;
   STEELYARD_TRY(writer.ask_doubts());
-  outcome.held = writer.held() - held_before;
-  outcome.asked = writer.asked() - asked_before;
-  if (options_.dry_run) return outcome;
+  outcome.held = writer.held();
+  outcome.asked = writer.asked();
   STEELYARD_TRY_ASSIGN(outcome.summary, writer.commit());
-  outcome.stored = true;
+  outcome.stored = !options_.dry_run;
   return outcome;
 }
 
@@ -140,6 +133,7 @@ Result<IngestOutcome> ingest_paths(Context& context, std::span<const std::string
   STEELYARD_TRY_ASSIGN(const auto files, files_of(paths));
   constexpr int sets = static_cast<int>(RecordKind::sets);
   Reading reading(context, options);
+  STEELYARD_TRY(reading.begin());
   IngestOutcome outcome;
   for (std::size_t i = 0; i < files.size(); ++i) {
     reading.postponed.sets_to_come =
@@ -158,6 +152,7 @@ Result<FileOutcome> ingest_text(Context& context, std::string_view name, std::st
                                 const IngestOptions& options, std::vector<std::string>* added_lifts) {
   TextSource source(text);
   Reading reading(context, options);
+  STEELYARD_TRY(reading.begin());
   STEELYARD_TRY_ASSIGN(auto outcome, reading.file(source, std::string(name), text.size()));
   if (added_lifts != nullptr) *added_lifts = std::move(reading.new_lifts);
   return outcome;

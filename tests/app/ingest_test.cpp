@@ -141,6 +141,22 @@ TEST_F(Ingest, DryRunChecksAWholeFolderAndStoresNothing) {
   EXPECT_TRUE(store->athletes().value().empty());
 }
 
+TEST_F(Ingest, DryRunSaysOfEveryFileWhatTheRunSays) {
+  write("athletes.csv", "athlete,units\na1,kg\na2,stones\n");  // nothing of it is stored
+  write("sessions.csv", k_sessions);
+  for (const bool keep_good : {false, true}) {
+    const auto trial = read_folder({.dry_run = true, .keep_good = keep_good});
+    EXPECT_TRUE(store->athletes().value().empty());
+    const auto real = read_folder({.keep_good = keep_good});
+    ASSERT_EQ(trial.files.size(), real.files.size());
+    for (std::size_t i = 0; i < real.files.size(); ++i) {
+      EXPECT_FALSE(trial.files[i].stored);
+      EXPECT_EQ(trial.files[i].report.error_count, real.files[i].report.error_count) << keep_good << i;
+      EXPECT_EQ(trial.files[i].summary.added, real.files[i].summary.added) << keep_good << i;
+    }
+  }
+}
+
 TEST_F(Ingest, NamesAnUnknownLiftOnceAndAcceptsIt) {
   write("athletes.csv", k_athletes);
   write("sets.csv",

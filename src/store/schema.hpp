@@ -9,7 +9,8 @@ namespace steelyard::store {
 inline constexpr int k_schema_version = 5;
 /// The oldest version of a program that may go on working with these tables on a server: a migration that only adds
 /// leaves it, so that programs of neighbouring versions can serve one store while they are replaced one by one.
-inline constexpr int k_least_version = 3;
+/// Version 5 moves a column's contents: an older program beside it would write what was called where a reason belongs.
+inline constexpr int k_least_version = 5;
 
 /// Looks at the store without changing it.
 /// errors  bad_data (somebody else's database, or a newer store)

@@ -224,6 +224,13 @@ TEST_F(PostgresStore, OfANewerVersionIsRefusedUnlessItOnlyAdds) {
                                     k_schema_version)));
 }
 
+TEST_F(PostgresStore, KeepsProgramsAwayThatWouldWriteIntoTheWrongColumn) {
+  const auto url = databases_.own_url();
+  must(open_postgres_store(url));
+  const auto admin = must(connect_postgres(url, k_wait));
+  EXPECT_EQ(must(admin->number("select least from store")), 5) << "up to version 4 what was called was the reason";
+}
+
 TEST_F(PostgresStore, OpenedByManyForTheFirstTimeIsMadeOnce) {
   const auto url = databases_.own_url();
   std::vector<std::thread> programs;

@@ -21,7 +21,7 @@ export async function logView(athlete, view) {
     [call, plan] = await Promise.all([json(of(athlete, `today?date=${day()}`)), json(of(athlete, `plan?from=${day()}&to=${day()}`))]);
   } catch (error) {
     view.append(problem(error));
-    return;
+    [call, plan] = [{ calls: [], cautions: [] }, {}];  // what was done can be entered without it
   }
   if (isStopped(call)) view.append(h('p', { class: 'problem' }, 'A stop is open. Enter only what was done before it.'));
   const unit = units() || 'kg';
@@ -80,7 +80,7 @@ export async function logView(athlete, view) {
     }
   };
   const form = h('form', { onsubmit: send, novalidate: true }, h('datalist', { id: 'lifts' }, ...call.calls.map((/** @type {any} */ c) => h('option', { value: c.lift }))),
-    rows.length > 0 ? null : h('p', {}, 'Nothing was called today; enter what was done.'), list, h('button', { type: 'button', onclick: more }, 'Add other sets'),
+    rows.length > 0 ? null : h('p', {}, plan.rows ? 'Nothing was called today; enter what was done.' : 'Enter what was done.'), list, h('button', { type: 'button', onclick: more }, 'Add other sets'),
     h('div', { class: 'grid' }, labelled('minutes', minutes), labelled('session RPE, 0 to 10', rpe)), said, h('div', { class: 'act' }, h('button', { class: 'main' }, 'Store the session')));
   view.append(form);
 }

@@ -48,6 +48,14 @@ export function forget(key) {
   return run('readwrite', (store) => store.delete(key));
 }
 
+/** Drops the answers about lifters that the service worker keeps: they are from before the entry. */
+async function dropKept() {
+  const cache = await caches.open('steelyard-1');
+  for (const request of await cache.keys()) {
+    if (new URL(request.url).pathname.startsWith('/v1/athletes/')) await cache.delete(request);
+  }
+}
+
 /** @param {Waiting} entry @returns {Promise<Outcome>} */
 async function send(entry) {
   /** @type {Response} */
@@ -80,7 +88,7 @@ export async function flush() {
       const outcome = await send(entry);
       outcomes.set(entry.key, outcome);
       if (outcome.state === 'waiting') break;
-      if (outcome.state === 'sent') await forget(entry.key);
+      if (outcome.state === 'sent') await dropKept().then(() => forget(entry.key));
       else await run('readwrite', (store) => store.put({ ...entry, refused: outcome.why }));
     }
     dispatchEvent(new Event('steelyard-queue'));
@@ -92,6 +100,7 @@ export async function flush() {
 export async function post(path, body) {
   const entry = { key: crypto.randomUUID(), path, body: JSON.stringify(body), at: Date.now() };
   await run('readwrite', (store) => store.put(entry));
+  await dropKept();
   let outcome = (await flush()).get(entry.key);
   if (!outcome) {  // another tab may have been quicker
     const still = (await waiting()).find((w) => w.key === entry.key);

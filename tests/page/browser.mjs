@@ -217,6 +217,41 @@ const tests = {
     await context.close();
   },
 
+  async 'after an entry no call from before it is shown'() {
+    const context = await browser.newContext(k_phone);
+    const page = await open(context, 'hc01', 'check', '2026-11-25');
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    await page.reload();
+    await page.click('text=All as usual');
+    await page.waitForSelector('.lead');
+    const kept = () => page.evaluate(async () => !!await caches.match(`/v1/athletes/hc01/today${location.search}`));
+    await page.reload();
+    await page.waitForSelector('.lead');
+    for (let i = 0; i < 50 && !await kept(); ++i) await page.waitForTimeout(20);
+    assert.ok(await kept());
+    await page.click('summary:text("Change or add")');
+    await page.click('summary:text("Pain")');
+    await page.click('text=add a pain');
+    await context.setOffline(true);
+    await page.click('text=Send, the rest as entered');
+    await page.waitForFunction(() => /Kept on this device/.test(document.querySelector('#news').textContent));
+    assert.ok(!await kept());
+    await page.reload();
+    await page.waitForSelector('#view[data-page]');
+    assert.equal(await page.locator('.lead').count(), 0);
+    await page.goto(`${base}/?date=2026-11-25#log`);  // what was done can be entered all the same
+    await page.fill('#session-rpe', '7');
+    await page.fill('#minutes', '50');
+    await page.click('text=Store the session');
+    await page.waitForFunction(() => /Kept on this device/.test(document.querySelector('#news').textContent));
+    await context.setOffline(false);
+    await page.evaluate(async () => { await (await import('/queue.js')).flush(); });
+    await page.goto(`${base}/?date=2026-11-25#check`);
+    await page.waitForSelector('.lead');
+    assert.match(await page.textContent('#view'), /knee/);
+    await context.close();
+  },
+
   async 'the second decision at the bar'() {
     const context = await browser.newContext(k_phone);
     const page = await open(context, 'hc05', 'bar', '2026-11-23');

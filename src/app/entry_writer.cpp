@@ -131,7 +131,8 @@ Result<bool> EntryWriter::waits(const SetRow& set) {
   auto found = waiting_.find(day);
   if (found == waiting_.end()) {
     STEELYARD_TRY_ASSIGN(const AthleteLog log, context_->store.log(set.athlete, set.date, set.date));
-    if (first_part(log, set.date).empty()) {  // the first session's own sets, as far as anybody can know
+    if (!postponed_->one_session &&
+        first_part(log, set.date).empty()) {  // the first session's own sets, as far as anybody can know
       postponed_->second_days.erase(day);
       return false;
     }

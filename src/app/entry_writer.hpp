@@ -19,6 +19,7 @@ namespace steelyard::app {
 
 /// What files of one call hand on to the next: doubts that need rows of a later file.
 struct Postponed {
+  bool one_session = false;            ///< sets without a part are those of the session that came with them
   bool sets_to_come = false;           ///< a file of sets follows: two equal sessions may yet have different sets
   std::map<std::string, Day> touched;  ///< athletes whose sessions are still to be judged
   std::set<std::pair<std::string, Day>> second_days;  ///< days on which a session is held aside as a second one

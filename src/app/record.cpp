@@ -89,7 +89,8 @@ std::vector<std::string_view> columns_of(RecordKind kind) {
 }
 
 Result<std::size_t> store_rows(Context& context, std::string_view source, std::span<const Record> rows) {
-  STEELYARD_TRY_ASSIGN(EntryWriter writer, EntryWriter::begin(context, source));
+  Postponed together{.one_session = true};
+  STEELYARD_TRY_ASSIGN(EntryWriter writer, EntryWriter::begin(context, source, &together));
   for (const Record& row : rows) STEELYARD_TRY(writer.put(row));
   STEELYARD_TRY(writer.ask_doubts());
   STEELYARD_TRY(writer.commit());

@@ -216,7 +216,7 @@ function unentered(athlete, past, box) {
 }
 
 /** An entry held aside until somebody answers. @param {string} athlete @param {any} asked @param {() => Promise<void>} again */
-function question(athlete, asked, again) {
+export function question(athlete, asked, again) {
   const box = h('section', { class: 'decision' });
   const send = (/** @type {Record<string, unknown>} */ answer) => async () => {
     const outcome = await post(of(athlete, 'answers'), { id: asked.id, ...answer });
@@ -224,7 +224,8 @@ function question(athlete, asked, again) {
     else if (outcome.state === 'waiting') tell('Kept on this device; it is sent when there is a connection.');
     else await again();
   };
-  const buttons = [h('button', { type: 'button', onclick: send({ answer: 'keep' }) }, 'It is right'), h('button', { type: 'button', onclick: send({ answer: 'drop' }) }, 'Leave it out')];
+  const way = (/** @type {string} */ answer, /** @type {string} */ text) => h('button', { type: 'button', onclick: send({ answer }) }, text);
+  const buttons = asked.doubt === 'second-session' ? [way('keep', 'A second session'), way('fix', 'A correction'), way('drop', 'Leave it out')] : [way('keep', 'It is right'), way('drop', 'Leave it out')];
   box.append(h('p', {}, asked.say));
   localise(box);
   const field = asked.fields.length === 1 ? asked.fields[0] : '';

@@ -3,12 +3,19 @@
 import { day, json, of } from './api.js';
 import { h, problem, tell } from './dom.js';
 import { decidedKey } from './at_bar.js';
+import { question } from './check.js';
 import { inUnit, readNumber, shown, units } from './locale.js';
 import { post } from './queue.js';
 import { isStopped } from './today.js';
 import { spoken } from './words.js';
 
 /** @typedef {{ lift: () => string, sets: HTMLInputElement, reps: HTMLInputElement, weight: HTMLInputElement, rpe: HTMLInputElement }} Row */
+
+/** What is asked about the day, to whoever may answer. @param {string} athlete @returns {Promise<any[]>} */
+async function questionsOf(athlete) {
+  const all = await json(of(athlete, 'questions')).catch(() => ({ questions: [] }));
+  return all.questions.filter((/** @type {any} */ one) => one.date === day());
+}
 
 /** @param {string} athlete @param {HTMLElement} view */
 export async function logView(athlete, view) {
@@ -54,6 +61,7 @@ export async function logView(athlete, view) {
   const minutes = number('minutes', planned ? shown(planned.minutes) : '', 'numeric');
   const rpe = number('session-rpe', '', 'decimal');
   const said = h('div', {});
+  let part = 0;  // which session of the day it is, once that is known
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     said.replaceChildren();
@@ -67,15 +75,21 @@ export async function logView(athlete, view) {
     const value = (/** @type {HTMLInputElement} */ input) => readNumber(input.value) ?? undefined;
     const sets = rows.filter((r) => value(r.sets) && value(r.reps)).map((r) => ({ lift: r.lift(), sets: value(r.sets), reps: value(r.reps), weight: value(r.weight), unit, rpe: value(r.rpe) }));
     const kind = call.calls.find((/** @type {any} */ c) => c.sets > 0)?.kind ?? 'other';
-    const outcome = await post(of(athlete, 'sessions'), { date: day(), part: 1, kind, minutes: value(minutes), rpe: value(rpe), ...(sets.length > 0 ? { sets } : {}) });
+    const outcome = await post(of(athlete, 'sessions'), { date: day(), ...(part > 0 ? { part } : {}), kind, minutes: value(minutes), rpe: value(rpe), ...(sets.length > 0 ? { sets } : {}) });
     if (outcome.state === 'refused') said.append(problem(outcome.why));
     else {
+      const asked = outcome.state === 'sent' && outcome.answer.questions > 0 ? await questionsOf(athlete) : [];
+      if (outcome.state === 'sent' && outcome.answer.questions === 0) part ||= 1;
       tell(outcome.state === 'sent' ? 'The session is stored.' : 'Kept on this device; it is sent when there is a connection.');
       const done = sets.map((r) => `${spoken(r.lift)} ${r.sets} \u00d7 ${r.reps}${r.weight === undefined ? '' : ` at ${shown(r.weight)} ${unit}`}${r.rpe === undefined ? '' : `, RPE ${shown(r.rpe)}`}`);
       if (value(minutes) !== undefined) done.push(`${minutes.value} minutes`);
       if (value(rpe) !== undefined) done.push(`session RPE ${rpe.value}`);
       const summary = h('section', { 'aria-label': 'What was entered' }, h('ul', {}, ...done.map((text) => h('li', {}, text))),
-        h('button', { type: 'button', onclick: () => { tell(''); summary.replaceWith(form); } }, 'Change it'));
+        ...asked.map((/** @type {any} */ one) => {
+          const box = question(athlete, one, async () => { box.remove(); tell('Kept.'); });
+          return box;
+        }),
+        asked.length > 0 ? null : h('button', { type: 'button', onclick: () => { tell(''); summary.replaceWith(form); } }, 'Change it'));
       form.replaceWith(summary);
     }
   };

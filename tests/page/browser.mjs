@@ -252,6 +252,32 @@ const tests = {
     await context.close();
   },
 
+  async 'another session of the day replaces nothing unasked'() {
+    const hike = join(tmpdir(), `steelyard-hike-${process.pid}.csv`);
+    writeFileSync(hike, `athlete,date,kind,minutes,rpe\nhc02,2026-11-25,other,140,3\n`);
+    run('ingest', hike, '--quiet');
+    const context = await browser.newContext(k_phone);
+    const page = await open(context, 'hc02', 'log', '2026-11-25');
+    await page.click('text=Add other sets');
+    const id = await page.locator('[id^=sets-]').count() - 1;
+    await page.fill('[aria-label=lift]', 'squat');
+    for (const [name, value] of [['sets', '2'], ['reps', '5'], ['weight', '60']]) await page.fill(`#${name}-${id}`, value);
+    await page.fill('#session-rpe', '7');
+    await page.fill('#minutes', '61');
+    await page.click('text=Store the session');
+    await page.waitForSelector('text=a second session of the day');
+    await look(page, 'second-session');
+    const sessions = () => exported('hc02')('sessions').filter((line) => line.includes('2026-11-25'));
+    assert.ok(sessions().some((line) => line.includes(',140,3')), sessions().join('\n'));
+    await page.click('button:text("A second session")');
+    await page.waitForSelector('button:text("A second session")', { state: 'detached' });
+    assert.ok(sessions().some((line) => line.includes(',1,') && line.includes(',140,3')), sessions().join('\n'));
+    assert.ok(sessions().some((line) => line.includes(',2,') && line.includes(',61,7')), sessions().join('\n'));
+    const sets = exported('hc02')('sets').filter((line) => line.includes('2026-11-25'));
+    assert.ok(sets.length > 0 && sets.every((line) => line.startsWith('hc02,2026-11-25,2,')), sets.join('\n'));
+    await context.close();
+  },
+
   async 'the second decision at the bar'() {
     const context = await browser.newContext(k_phone);
     const page = await open(context, 'hc05', 'bar', '2026-11-23');

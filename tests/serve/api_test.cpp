@@ -47,6 +47,26 @@ TEST_F(ApiTest, EveryReadOfTheContractAnswers) {
   EXPECT_EQ(page.body.find("<script"), std::string::npos) << "the policy sent with it forbids them";
 }
 
+TEST_F(ApiTest, ASessionWithoutAPartReplacesNoOtherOneAndTakesItsSetsAlong) {
+  read("athlete,date,kind,minutes,rpe\na1,2026-11-23,other,140,3\n", "hike.csv");
+  const std::string session =
+      R"({"date": "2026-11-23", "kind": "heavy", "minutes": 61, "rpe": 7,
+          "sets": [{"lift": "squat", "sets": 2, "reps": 5, "weight": 60}]})";
+  const Response held = post("/v1/athletes/a1/sessions", session);
+  ASSERT_EQ(held.status, 201) << held.body;
+  EXPECT_EQ(json(held).at("questions").as_int64(), 1);
+  ASSERT_EQ(log().sessions.size(), 1U);
+  EXPECT_EQ(log().sessions[0].minutes, 140);
+  EXPECT_TRUE(log().sets.empty()) << "they are not the hike's";
+  ASSERT_EQ(log().questions.size(), 1U);
+  const std::string keep = R"({"id": )" + std::to_string(log().questions[0].id) + R"(, "answer": "keep"})";
+  ASSERT_EQ(post("/v1/athletes/a1/answers", keep).status, 201);
+  ASSERT_EQ(log().sessions.size(), 2U);
+  EXPECT_EQ(log().sessions[1].minutes, 61);
+  ASSERT_EQ(log().sets.size(), 1U);
+  EXPECT_EQ(log().sets[0].part, 2);
+}
+
 TEST_F(ApiTest, AReadIsNotSentAgainToWhoHasIt) {
   const Response first = get("/v1/athletes/a1/plan?date=2026-11-23");
   const std::string tag = header(first, "etag");

@@ -24,7 +24,8 @@ using ColumnText = std::pair<std::string, std::string>;
 /// The columns of that kind, in the order of files.
 [[nodiscard]] std::vector<std::string_view> columns_of(RecordKind kind);
 
-/// Stores rows as one entry of that source and asks about what is not believable.   returns  number of new questions
+/// Stores rows as one entry of that source and asks about what is not believable; sets without a part are those of the
+/// session beside them, and wait with it if the day has another one.   returns  number of new questions
 [[nodiscard]] Result<std::size_t> store_rows(Context& context, std::string_view source, std::span<const Record> rows);
 
 /// errors  usage (the athlete is there already), bad_data

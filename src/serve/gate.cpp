@@ -63,9 +63,11 @@ std::optional<std::string_view> unshared_word(const app::Caller& caller, const A
 
 std::string peer_of(const Request& request, const ApiOptions& options) {
   if (!options.behind_proxy) return request.peer;
-  const auto forwarded = request.header("x-forwarded-for");
-  if (!forwarded) return request.peer;
-  return std::string(trim(split(*forwarded, ',').back()));
+  // A proxy may add a line instead of extending the one that the client wrote.
+  const auto last = std::find_if(request.headers.rbegin(), request.headers.rend(),
+                                 [](const auto& header) { return header.first == "x-forwarded-for"; });
+  if (last == request.headers.rend()) return request.peer;
+  return std::string(trim(split(last->second, ',').back()));
 }
 
 std::optional<Response> Gate::check(Exchange& x, const std::string& code) {

@@ -1,6 +1,7 @@
 // Who may see and change what. Sources: the contract (a lifter their own entries, a coach their group); RFC 6750
 // section 3 (401 with WWW-Authenticate); the Fetch standard's Origin and Sec-Fetch-Site headers; RFC 6265bis for the
 // cookie.
+#include "serve/gate.hpp"
 #include "service.hpp"
 
 namespace steelyard::serve {
@@ -167,6 +168,16 @@ TEST_F(Access, IsSlowedForWhoTriesTokens) {
   EXPECT_EQ(header(get("/v1/login", with(wrong)), "retry-after"), "2");
   context.now += std::chrono::hours{1};
   EXPECT_EQ(get("/v1/login", with(good)).status, 200);
+}
+
+TEST_F(Access, BehindAProxyThePeerIsWhatTheProxyWroteLast) {
+  const ApiOptions behind{.behind_proxy = true};
+  const auto peer = [&](const Headers& headers) {
+    return peer_of({.method = "GET", .target = "/", .headers = headers, .body = {}, .peer = "127.0.0.1"}, behind);
+  };
+  EXPECT_EQ(peer({}), "127.0.0.1");
+  EXPECT_EQ(peer({{"x-forwarded-for", "9.9.9.9, 192.0.2.1"}}), "192.0.2.1");
+  EXPECT_EQ(peer({{"x-forwarded-for", "9.9.9.9"}, {"x-forwarded-for", "192.0.2.1"}}), "192.0.2.1");
 }
 
 TEST_F(Access, LeavesALineAndNoValues) {

@@ -39,6 +39,7 @@ case "$verb" in
     if [ "$(id -u)" -eq 0 ]; then chown nobody:nogroup "$folder"; fi
     printf '%s' "$folder" >"$note"
     "${as_user[@]}" "$programs/initdb" -D "$folder/data" -U postgres -A trust -E UTF8 --locale=C --no-sync >/dev/null
+    sed -i '1i local all with_password scram-sha-256' "$folder/data/pg_hba.conf"
     run_server "$folder"
     ;;
   restart)

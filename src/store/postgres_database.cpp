@@ -33,6 +33,7 @@ constexpr int k_lock_class = 0x53594152;
 /// Lines of COPY that are kept back.
 constexpr std::size_t k_lines = 1U << 20U;
 constexpr std::chrono::milliseconds k_pause{50};
+constexpr const char* k_connect_timeout = "5";  // seconds an address
 
 std::int64_t number_in(const PGresult* result, int column = 0) {
   const std::string_view text = PQgetvalue(result, 0, column);
@@ -69,8 +70,10 @@ Result<void> PostgresDatabase::open(const std::string& url, std::chrono::millise
     return fail(Errc::usage, fmt::format("this is not an address of a PostgreSQL server ({})", text));
   }
   PQconninfoFree(parts);
-  const std::array<const char*, 4> names{"dbname", "fallback_application_name", "client_encoding", nullptr};
-  const std::array<const char*, 4> values{url.c_str(), "steelyard", "UTF8", nullptr};
+  // What stands before the address is in force unless the address says otherwise.
+  const std::array<const char*, 5> names{"connect_timeout", "dbname", "fallback_application_name", "client_encoding",
+                                         nullptr};
+  const std::array<const char*, 5> values{k_connect_timeout, url.c_str(), "steelyard", "UTF8", nullptr};
   link_ = PQconnectdbParams(names.data(), values.data(), 1);
   const auto part = [](const char* text) { return std::string_view(text == nullptr ? "" : text); };
   where_ = fmt::format("postgresql://{}/{}", part(PQhost(link_)), part(PQdb(link_)));
@@ -90,10 +93,21 @@ Result<void> PostgresDatabase::set_session() {
   return {};
 }
 
-Error PostgresDatabase::connection_error() const {
+/// Only asked for its code (class 28, appendix A of the manual) does the server say whether the password was the
+/// trouble.
+bool PostgresDatabase::refuses_the_role() {
+  if (PQconnectionNeedsPassword(link_) != 0) return true;
+  if (PQconnectionUsedPassword(link_) == 0) return false;
+  PQsetErrorVerbosity(link_, PQERRORS_VERBOSE);
+  PQreset(link_);
+  PQsetErrorVerbosity(link_, PQERRORS_DEFAULT);
+  return is_broken() && std::string_view(PQerrorMessage(link_)).find(":  28") != std::string_view::npos;
+}
+
+Error PostgresDatabase::connection_error() {
   std::string detail = PQerrorMessage(link_);
   while (!detail.empty() && (detail.back() == '\n' || detail.back() == ' ')) detail.pop_back();
-  if (PQconnectionNeedsPassword(link_) != 0 || PQconnectionUsedPassword(link_) != 0) {
+  if (refuses_the_role()) {
     return {Errc::not_allowed, fmt::format("the server refuses the role; check its name and password ({})", detail),
             where_};
   }

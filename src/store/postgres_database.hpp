@@ -84,7 +84,8 @@ class PostgresDatabase final : public Database {
   [[nodiscard]] Result<Answer> ask(const std::string& sql);
   [[nodiscard]] Result<Answer> checked(PGresult* result);
   [[nodiscard]] Result<void> was_committed();
-  [[nodiscard]] Error connection_error() const;
+  [[nodiscard]] Error connection_error();
+  [[nodiscard]] bool refuses_the_role();
   [[nodiscard]] bool is_broken() const { return PQstatus(link_) == CONNECTION_BAD; }
 
   struct Known {

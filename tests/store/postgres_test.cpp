@@ -251,6 +251,20 @@ TEST_F(PostgresStore, ASchemaOfAnotherKindIsRefused) {
 }
 
 // ------------------------------------------------------------------------------------------ errors
+TEST_F(PostgresStore, TellsARefusedPasswordFromWhatElseIsWrong) {
+  const auto admin = must(connect_postgres(databases_.server().url("postgres"), k_wait));
+  must(admin->run("drop role if exists with_password; create role with_password login password 'right'"));
+  const auto fails = [&](const std::string& database, const std::string& password) {
+    const auto failed = open_postgres_store(databases_.server().url(database, "with_password") + password);
+    EXPECT_THAT(failed.error().what, testing::Not(HasSubstr("LOCATION")));
+    return code_of(failed);
+  };
+  EXPECT_EQ(fails("postgres", ""), Errc::not_allowed);
+  EXPECT_EQ(fails("postgres", "&password=wrong"), Errc::not_allowed);
+  EXPECT_EQ(fails("no_such_database", "&password=right"), Errc::unavailable);
+  must(admin->run("drop role with_password"));
+}
+
 TEST_F(PostgresStore, SaysWhatIsWrongWithAnAddress) {
   EXPECT_EQ(code_of(open_postgres_store("postgresql://x/y?colour=red")), Errc::usage);
   const auto nowhere = open_postgres_store("postgresql:///x?host=/nowhere&password=secret");

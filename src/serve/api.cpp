@@ -102,18 +102,17 @@ std::optional<Response> asset(const Request& request, const ApiOptions& options,
   return response;
 }
 
-/// The answer to a POST whose key was used before; none = it is new.
+/// The answer to a POST whose key was used before.
 /// errors  bad_data (the key came with another request)
-Result<std::optional<Response>> earlier_reply(const Exchange& x, const std::string& key, const std::string& digest) {
+Result<Response> earlier_reply(const Exchange& x, const std::string& key, const std::string& digest) {
   STEELYARD_TRY_ASSIGN(auto reply, x.context().store.service().reply(key));
-  if (!reply) return std::nullopt;
+  if (!reply) return fail(Errc::busy, "the first answer is being made; try again in a moment");
   if (reply->request_digest != digest) {
     return fail(Errc::bad_data, "this key was used for another request", "idempotency-key");
   }
-  Response response{.status = reply->status,
-                    .headers = {{"content-type", "application/json"}, {"idempotency-replayed", "true"}},
-                    .body = std::move(reply->body)};
-  return response;
+  return Response{.status = reply->status,
+                  .headers = {{"content-type", "application/json"}, {"idempotency-replayed", "true"}},
+                  .body = std::move(reply->body)};
 }
 
 /// Whose request it is and whose data it changes are part of the key: two people may use the same one.
@@ -132,9 +131,9 @@ Result<Response> change(Exchange& x) {
   store::Service& service = x.context().store.service();
   STEELYARD_TRY_ASSIGN(const auto work, service.begin_work());
   const std::string digest = key ? app::content_digest(x.request.body) : std::string{};
-  if (key) {
-    STEELYARD_TRY_ASSIGN(auto earlier, earlier_reply(x, *key, digest));
-    if (earlier) return *std::move(earlier);
+  if (key) {  // claimed first: another service may be at work for the same one
+    STEELYARD_TRY_ASSIGN(const bool is_new, service.claim_reply(*key, x.context().now));
+    if (!is_new) return earlier_reply(x, *key, digest);
   }
   STEELYARD_TRY_ASSIGN(Response response, x.route.handler(x));
   if (response.status >= 400) return response;

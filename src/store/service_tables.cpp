@@ -156,6 +156,14 @@ Result<void> ServiceTables::drop_accesses(Instant before) {
 }
 
 // ------------------------------------------------------------------------------------------ replies
+Result<bool> ServiceTables::claim_reply(std::string_view key, Instant at) {
+  STEELYARD_TRY(
+      run("insert into replies (key, request_digest, status, body, at) values (?1, '', 0, '', ?2) on conflict (key) "
+          "do nothing",
+          key, seconds(at)));
+  return db_.changes() > 0;
+}
+
 Result<void> ServiceTables::save_reply(std::string_view key, const Reply& reply, Instant at) {
   return run(
       "insert into replies (key, request_digest, status, body, at) values (?1, ?2, ?3, ?4, ?5) on conflict (key) do "

@@ -29,6 +29,7 @@ class ServiceTables final : public Service {
   [[nodiscard]] Result<std::vector<Access>> accesses(std::string_view athlete) override;
   [[nodiscard]] Result<void> drop_accesses(Instant before) override;
 
+  [[nodiscard]] Result<bool> claim_reply(std::string_view key, Instant at) override;
   [[nodiscard]] Result<void> save_reply(std::string_view key, const Reply& reply, Instant at) override;
   [[nodiscard]] Result<std::optional<Reply>> reply(std::string_view key) override;
   [[nodiscard]] Result<void> drop_replies(Instant before) override;

@@ -207,6 +207,27 @@ TEST_F(PostgresStore, ALiftersRoleSeesTheRowsOfThatLifterOnlyAndWritesNone) {
   must(admin->run("reset role; drop owned by " + role + "; drop role " + role));
 }
 
+TEST_F(PostgresStore, OfTwoServicesWithOneKeyTheSecondGetsTheAnswerOfTheFirst) {
+  const auto url = databases_.url("a.db");
+  const auto first = must(open_postgres_store(url));
+  const auto work = must(first->service().begin_work());
+  ASSERT_TRUE(must(first->service().claim_reply("k", k_noon)));
+  std::optional<bool> claimed;
+  std::string body;
+  std::thread retry([&] {
+    const auto second = must(open_postgres_store(url));
+    const auto other = must(second->service().begin_work());
+    claimed = must(second->service().claim_reply("k", k_noon));
+    body = must(second->service().reply("k"))->body;
+  });
+  std::this_thread::sleep_for(std::chrono::milliseconds(200));
+  must(first->service().save_reply("k", {.request_digest = "d", .status = 201, .body = "{}"}, k_noon));
+  must(work->commit());
+  retry.join();
+  EXPECT_EQ(claimed, false);
+  EXPECT_EQ(body, "{}");
+}
+
 // ------------------------------------------------------------------------------------------ versions
 TEST_F(PostgresStore, OfANewerVersionIsRefusedUnlessItOnlyAdds) {
   const auto url = databases_.own_url();

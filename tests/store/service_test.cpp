@@ -62,6 +62,24 @@ TEST_P(ServiceTest, WorkHoldsEntriesAndEverythingElseTogether) {
   EXPECT_FALSE(must(store->service().reply("k")));
 }
 
+TEST_P(ServiceTest, AKeyIsClaimedOnceAndLetGoWithTheWork) {
+  const auto store = open();
+  {
+    const auto work = must(store->service().begin_work());
+    EXPECT_TRUE(must(store->service().claim_reply("k", k_noon)));
+    EXPECT_FALSE(must(store->service().claim_reply("k", k_noon)));
+  }
+  EXPECT_FALSE(must(store->service().reply("k")));
+  {
+    const auto work = must(store->service().begin_work());
+    EXPECT_TRUE(must(store->service().claim_reply("k", k_noon)));
+    must(store->service().save_reply("k", {.request_digest = "d", .status = 201, .body = "{}"}, k_noon));
+    must(work->commit());
+  }
+  EXPECT_FALSE(must(store->service().claim_reply("k", k_noon)));
+  EXPECT_EQ(must(store->service().reply("k"))->status, 201);
+}
+
 TEST_P(ServiceTest, WorkWithARowOfAnUnknownAthleteFailsAtItsEnd) {
   const auto store = open();
   const auto work = must(store->service().begin_work());

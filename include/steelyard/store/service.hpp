@@ -103,6 +103,9 @@ class Service {
   [[nodiscard]] virtual Result<void> drop_accesses(Instant before) = 0;
 
   // ------------------------------------------------------------------------------------------ replies
+  /// Takes a key for the answer that is being made; it is let go with the work around it. false = it is taken. On a
+  /// server, somebody else's work with that key is waited for. errors  busy (for too long)
+  [[nodiscard]] virtual Result<bool> claim_reply(std::string_view key, Instant at) = 0;
   [[nodiscard]] virtual Result<void> save_reply(std::string_view key, const Reply& reply, Instant at) = 0;
   [[nodiscard]] virtual Result<std::optional<Reply>> reply(std::string_view key) = 0;
   [[nodiscard]] virtual Result<void> drop_replies(Instant before) = 0;

@@ -247,14 +247,14 @@ Result<void> write_tables(Totals totals, const std::string& folder) {
 }
 
 /// Of files whose days need more than their sums: unknown days, or sessions to be estimated.
-Result<FileFaults> totals_of_series(std::span<const std::string> paths, const Models& models,
-                                    const LoadOptions& options, const ReadProgress& progress, Totals& totals) {
+Result<FileFaults> totals_of_series(std::span<const std::string> paths, const Models& models, series::Gaps gaps,
+                                    const ReadProgress& progress, Totals& totals) {
   STEELYARD_TRY_ASSIGN(const LoadFiles files, LoadFiles::read(paths, models, progress));
   if (files.error_count() > 0) return FileFaults{.errors = files.errors(), .count = files.error_count()};
   totals.sums.rows = files.rows();
   totals.sums.tonnage = files.tonnage_kg();
   for (const std::string& athlete : files.athletes()) {
-    const auto days = files.figures(athlete, options.gaps);
+    const auto days = files.figures(athlete, gaps);
     if (days.empty()) continue;
     totals.athletes.push_back({.name = athlete, .last = days.back()});
     for (const DayFigures& day : days) totals.athletes.back().sums.add(day);
@@ -264,13 +264,12 @@ Result<FileFaults> totals_of_series(std::span<const std::string> paths, const Mo
 
 }  // namespace
 
-Result<FileFaults> write_load_tables(std::span<const std::string> paths, const Models& models,
-                                     const LoadOptions& options, const std::string& folder,
-                                     const ReadProgress& progress) {
+Result<FileFaults> write_load_tables(std::span<const std::string> paths, const Models& models, series::Gaps gaps,
+                                     const std::string& folder, const ReadProgress& progress) {
   const bool has_input = std::find(paths.begin(), paths.end(), "-") != paths.end();
   Totals totals;
   bool done = false;
-  if (options.gaps == series::Gaps::rest && !has_input) {  // what cannot be read twice is read the general way
+  if (gaps == series::Gaps::rest && !has_input) {  // what cannot be read twice is read the general way
     Follower follower(models.load);
     STEELYARD_TRY_ASSIGN(FileFaults faults, read_sessions(paths, progress, follower));
     if (faults.count > 0) return faults;
@@ -287,7 +286,7 @@ Result<FileFaults> write_load_tables(std::span<const std::string> paths, const M
     }
   }
   if (!done) {
-    STEELYARD_TRY_ASSIGN(FileFaults faults, totals_of_series(paths, models, options, progress, totals));
+    STEELYARD_TRY_ASSIGN(FileFaults faults, totals_of_series(paths, models, gaps, progress, totals));
     if (faults.count > 0) return faults;
   }
   STEELYARD_TRY(write_tables(std::move(totals), folder));

@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <array>
+
 #include "cli/commands.hpp"
 
 namespace steelyard::cli {
@@ -64,6 +66,19 @@ class Printer {
   std::optional<report::LoadsAllJson> list_;
 };
 
+/// The tables are of every athlete and of all days.
+Result<void> refuse_beside_out(const Run& run) {
+  const std::array<std::pair<bool, const char*>, 5> given{{{run.has("from"), "--from"},
+                                                           {run.has("to"), "--to"},
+                                                           {run.flag("csv"), "--csv"},
+                                                           {run.globals.json, "--json"},
+                                                           {run.globals.athlete.has_value(), "--athlete"}}};
+  for (const auto& [is_given, option] : given) {
+    if (is_given) return fail(Errc::usage, "goes without --out, whose tables are of everybody and of all days", option);
+  }
+  return {};
+}
+
 RunResult from_files(Run& run, const app::LoadOptions& options) {
   auto paths = run.values["logs"].as<std::vector<std::string>>();
   paths.insert(paths.end(), run.words.begin(), run.words.end());  // --logs a.csv b.csv
@@ -78,7 +93,8 @@ RunResult from_files(Run& run, const app::LoadOptions& options) {
     return fail(Errc::bad_data, fmt::format("{} errors in the files: nothing was computed", count));
   };
   if (const auto folder = run.text("out")) {
-    STEELYARD_TRY_ASSIGN(const auto faults, app::write_load_tables(paths, *models, options, *folder, progress));
+    STEELYARD_TRY(refuse_beside_out(run));
+    STEELYARD_TRY_ASSIGN(const auto faults, app::write_load_tables(paths, *models, options.gaps, *folder, progress));
     STEELYARD_TRY(tell(faults.errors, faults.count));
     return 0;
   }
@@ -134,7 +150,8 @@ const Command k_loads{
     .usage = "",
     .more =
         "With --logs no store and no athletes file is needed. --gaps unknown: an unlogged day makes the sums over\n"
-        "it uncertain; rest: it is a known zero. --out writes last.csv and sum.csv.",
+        "it uncertain; rest: it is a known zero. --out writes last.csv and sum.csv, of everybody\n"
+        "and all days.",
     .example = "loads --athlete hc02 --date 2026-11-23",
     .add_options =
         [](po::options_description_easy_init add) {

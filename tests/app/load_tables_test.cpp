@@ -121,7 +121,7 @@ class LoadTables : public Bench {
     return (folder / name).string();
   }
   Result<FileFaults> write_tables(const std::vector<std::string>& paths, series::Gaps gaps = series::Gaps::rest) {
-    return write_load_tables(paths, context.models, {.gaps = gaps}, (folder / "out").string(), {});
+    return write_load_tables(paths, context.models, gaps, (folder / "out").string(), {});
   }
   /// Both tables.
   std::string tables(const std::vector<std::string>& paths, series::Gaps gaps = series::Gaps::rest) {

@@ -203,6 +203,11 @@ TEST_F(Commands, UndoSaysWhoseEntryItTookBackAndIsHeldToTheAthleteNamed) {
 TEST_F(Commands, LoadsFromFilesNeedNoStore) {
   write("log.csv",
         "athlete,date,minutes,rpe,tonnage\nx,2026-01-01,60,5,1000\n\"y\",2026-01-01,30,6,\nx,2026-01-03,40,5,\n");
+  for (const char* other : {"--from 2026-11-01", "--to 2026-11-20", "--csv", "--json", "--athlete a1"}) {
+    const Outcome refused = run(std::string("loads --logs log.csv --gaps rest --out out ") + other);
+    EXPECT_EQ(refused.status, 64) << other;
+    EXPECT_NE(refused.err.find("goes without --out"), std::string::npos) << refused.err;
+  }
   EXPECT_EQ(ok("loads --logs log.csv --all --latest --gaps rest --out out"), "");
   EXPECT_EQ(read("out/last.csv"),
             "athlete,date,load,acute,chronic,acwr,acwr_unc,ewma_a,ewma_c,ewma_r,monotony,strain\n"

@@ -78,7 +78,7 @@ class LoadFiles {
 ///             second pass and a temporary file of 16 bytes a row. Otherwise as LoadFiles
 /// errors      no_input, io; with faults inside the files nothing is written
 [[nodiscard]] Result<FileFaults> write_load_tables(std::span<const std::string> paths, const Models& models,
-                                                   const LoadOptions& options, const std::string& folder,
+                                                   series::Gaps gaps, const std::string& folder,
                                                    const ReadProgress& progress);
 
 }  // namespace steelyard::app

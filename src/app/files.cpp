@@ -155,6 +155,22 @@ Result<bool> remove_file(const std::string& path) {
   return fail(Errc::io, fmt::format("cannot be removed: {}", std::strerror(errno)), path);
 }
 
+namespace {
+
+/// So that the name of a new file survives a power failure too.
+Result<void> flush_folder_of(const std::string& path) {
+  const std::string folder = fs::path(path).parent_path().string();
+  const int fd = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (fd < 0) return io_error("cannot be flushed to the disk", path);
+  const bool flushed = ::fsync(fd) == 0 || errno == EINVAL;  // a file system that keeps nothing of its own to flush
+  auto failed = io_error("cannot be flushed to the disk", path);
+  ::close(fd);
+  if (!flushed) return failed;
+  return {};
+}
+
+}  // namespace
+
 Result<void> write_whole_file(const std::string& path, std::string_view text) {
   const std::string beside = path + ".part";
   ::unlink(beside.c_str());  // left over from a crash, perhaps with other permissions; or somebody's link
@@ -178,7 +194,7 @@ Result<void> write_whole_file(const std::string& path, std::string_view text) {
     ::unlink(beside.c_str());
     return error;
   }
-  return {};
+  return flush_folder_of(path);
 }
 
 Result<void> write_file(const std::string& path, std::string_view text) {

@@ -28,6 +28,7 @@ RunResult run_questions(Run& run) {
   if (!run.has("fix")) STEELYARD_TRY(run.expect_words(0, 0, "questions"));
   STEELYARD_TRY_ASSIGN(app::Context context, run.context());
   if (answers == 0) {
+    if (run.globals.athlete) STEELYARD_TRY(app::find_athlete(context, run.globals.athlete, std::nullopt));
     STEELYARD_TRY_ASSIGN(const auto questions, app::list_questions(context, run.globals.athlete));
     STEELYARD_TRY(run.terminal.out(run.globals.json ? report::questions_json(questions) + '\n'
                                                     : report::questions_text(questions, run.look())));

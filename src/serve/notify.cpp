@@ -7,20 +7,24 @@
 #include <sys/un.h>
 #include <unistd.h>
 
+#include <charconv>
+#include <cstdint>
 #include <cstdlib>
 #include <cstring>
 #include <string>
-
-#include "steelyard/base/text.hpp"
 
 namespace steelyard::serve {
 namespace {
 
 constexpr int k_first_socket = 3;  // SD_LISTEN_FDS_START
 
-std::optional<int> number_in(const char* variable) {
+std::optional<std::int64_t> number_in(const char* variable) {
   const char* text = std::getenv(variable);
-  return text == nullptr ? std::nullopt : parse_int(text);
+  if (text == nullptr) return std::nullopt;
+  std::int64_t number = 0;
+  const char* const end = text + std::strlen(text);
+  const auto [rest, error] = std::from_chars(text, end, number);
+  return error == std::errc{} && rest == end ? std::optional(number) : std::nullopt;
 }
 
 /// True if the variable names this process, or is not set.

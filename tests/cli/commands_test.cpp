@@ -96,6 +96,14 @@ TEST_F(Commands, CheckStoresAllThatItWasGivenOrNothing) {
   EXPECT_NE(ok(with("undo")).find("plan set"), std::string::npos) << "the last entry that was stored";
 }
 
+TEST_F(Commands, QuestionsOfAMisspeltAthleteAreNotNone) {
+  set_up_lifter();
+  const Outcome outcome = run(with("questions --athlete a2"));
+  EXPECT_EQ(outcome.status, 66);
+  EXPECT_NE(outcome.err.find("did you mean 'a1'?"), std::string::npos) << outcome.err;
+  EXPECT_EQ(ok(with("questions --athlete a1")), "No entry waits for an answer.\n");
+}
+
 TEST_F(Commands, CheckTellsAboutAPlannedSessionThatWasNotEntered) {
   set_up_lifter();
   ok(with("plan set 2026-11-20 squat volume 4x10@65 --minutes 75"));

@@ -162,13 +162,13 @@ TEST_F(BriefingsTest, AreFilesForTheirOwnerOnlyAndGoWithWhomTheyTellOf) {
   };
   // In Auckland it is Tuesday already, so Monday's own call is not made there any more.
   EXPECT_EQ(names(), (std::set<std::string>{"2026-11-23-berlin", "2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc",
-                                            "2026-11-23-week-club", "2026-11-23-week-far"}));
+                                            "2026-11-23.week-club", "2026-11-23.week-far"}));
   const auto erased = app::erase(context, "berlin");
   ASSERT_TRUE(erased);
   EXPECT_EQ(erased->files, 6U);
   EXPECT_TRUE(erased->left.empty());
   EXPECT_EQ(names(),
-            (std::set<std::string>{"2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc", "2026-11-23-week-far"}));
+            (std::set<std::string>{"2026-11-23-ny", "2026-11-24-kiwi", "2026-11-23-utc", "2026-11-23.week-far"}));
 }
 
 TEST_F(BriefingsTest, OfSomebodyWhoIsErasedWhileTheyAreWorkedOutAreNotKept) {

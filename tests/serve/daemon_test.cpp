@@ -8,6 +8,7 @@
 
 #include "certificate.hpp"
 #include "process.hpp"
+#include "serve/notify.hpp"
 #include "steelyard/store/store.hpp"
 #include "store/sqlite.hpp"
 #include "tls_client.hpp"
@@ -58,6 +59,15 @@ class DaemonTest : public testing::Test {
 };
 
 const std::string k_bar = R"({"lift": "squat", "percent": 60, "speed": 0.6})";
+
+TEST(Notify, AManagerMayAskForMoreThanHalfAnHour) {
+  ::setenv("WATCHDOG_USEC", "7200000000", 1);
+  ::unsetenv("WATCHDOG_PID");
+  EXPECT_EQ(watchdog_interval(), std::chrono::hours(1));
+  ::setenv("WATCHDOG_USEC", "-1", 1);
+  EXPECT_FALSE(watchdog_interval());
+  ::unsetenv("WATCHDOG_USEC");
+}
 
 TEST_F(DaemonTest, TellsItsManagerHowItGoes) {
   const std::string path = folder.file("notify");

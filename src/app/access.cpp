@@ -124,8 +124,4 @@ Result<std::string> file_digest(const std::string& path) {
   }
 }
 
-std::string random_name() {
-  return random_secret();
-}
-
 }  // namespace steelyard::app

@@ -28,16 +28,8 @@ Result<std::string> read_settings(const std::string& path) {
   return read_whole_file(path);
 }
 
-namespace {
-
-bool is_on_server(const std::optional<std::string>& data) {
-  return data && (data->starts_with("postgresql://") || data->starts_with("postgres://"));
-}
-
-}  // namespace
-
 Result<std::string> store_file(const std::optional<std::string>& data) {
-  if (is_on_server(data)) {
+  if (data && store::is_server_address(*data)) {
     return fail(Errc::usage,
                 "the store is on a PostgreSQL server: its own tools copy and check it (pg_dump, pg_amcheck), "
                 "'steelyard move' copies it into a file");
@@ -49,7 +41,7 @@ Result<std::string> store_file(const std::optional<std::string>& data) {
 }
 
 Result<std::unique_ptr<store::Store>> open_store(const std::optional<std::string>& data) {
-  if (is_on_server(data)) return store::open_postgres_store(*data);
+  if (data && store::is_server_address(*data)) return store::open_postgres_store(*data);
   STEELYARD_TRY_ASSIGN(const std::string file, store_file(data));
   return store::open_sqlite_store(file);
 }

@@ -54,12 +54,8 @@ class RowSum {
   std::int64_t rows_ = 0;
 };
 
-bool is_address(const std::string& place) {
-  return place.starts_with("postgresql://") || place.starts_with("postgres://");
-}
-
 Result<std::unique_ptr<Database>> open(const std::string& place) {
-  return is_address(place) ? open_postgres_database(place, k_wait) : open_sqlite_database(place, k_wait);
+  return is_server_address(place) ? open_postgres_database(place, k_wait) : open_sqlite_database(place, k_wait);
 }
 
 /// Walks a table; each row goes into the sum and, if there is one, to the other store.
@@ -159,7 +155,7 @@ Result<Move> copy(Database& from, Database& to) {
 Result<Move> move_store(const std::string& from, const std::string& to) {
   if (from == to) return fail(Errc::usage, "source and target are the same store");
   std::error_code ignored;
-  if (!is_address(from) && !std::filesystem::exists(from, ignored)) {
+  if (!is_server_address(from) && !std::filesystem::exists(from, ignored)) {
     return fail(Errc::no_input, "there is no store here", from);
   }
   STEELYARD_TRY_ASSIGN(const auto source, open(from));

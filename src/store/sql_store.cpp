@@ -93,6 +93,10 @@ class SqlStore final : public Store {
 
 }  // namespace
 
+bool is_server_address(std::string_view place) {
+  return place.starts_with("postgresql://") || place.starts_with("postgres://");
+}
+
 std::unique_ptr<Store> store_over(std::unique_ptr<Database> db) {
   return std::make_unique<SqlStore>(std::move(db));
 }

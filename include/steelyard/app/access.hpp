@@ -64,7 +64,5 @@ struct IssuedToken {
 
 /// 64 hexadecimal digits that tell contents apart, also against somebody who tries to make two alike.
 [[nodiscard]] std::string content_digest(std::string_view bytes);
-/// A name that no other process takes.
-[[nodiscard]] std::string random_name();
 
 }  // namespace steelyard::app

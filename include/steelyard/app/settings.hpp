@@ -18,11 +18,11 @@ namespace steelyard::app {
 [[nodiscard]] Result<std::string> read_settings(const std::string& path);
 
 /// The file that was named, else $XDG_DATA_HOME/steelyard/steelyard.db.
-/// errors  unavailable (a postgresql:// address), usage (no home and nothing named)
+/// errors  usage (a postgresql:// address; no home and nothing named)
 [[nodiscard]] Result<std::string> store_file(const std::optional<std::string>& data);
 
-/// Opens the store that was named, else $XDG_DATA_HOME/steelyard/steelyard.db.
-/// errors  unavailable (a postgresql:// address), usage (no home and nothing named), those of the store
+/// Opens the file or server that was named, else $XDG_DATA_HOME/steelyard/steelyard.db.
+/// errors  usage (no home and nothing named), those of the store
 [[nodiscard]] Result<std::unique_ptr<store::Store>> open_store(const std::optional<std::string>& data);
 
 }  // namespace steelyard::app

@@ -201,6 +201,9 @@ class Store {
   [[nodiscard]] virtual Service& service() = 0;
 };
 
+/// Whether a place is a PostgreSQL address, not a path.
+[[nodiscard]] bool is_server_address(std::string_view place);
+
 [[nodiscard]] std::unique_ptr<Store> open_memory_store();
 /// Opens or creates the file (mode 0600), folders included.
 [[nodiscard]] Result<std::unique_ptr<Store>> open_sqlite_store(const std::string& path);

@@ -7,6 +7,7 @@
 #include "steelyard/app/zone.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/rotation.hpp"
+#include "steelyard/domain/vocabulary.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -50,6 +51,12 @@ Result<Athlete> find_athlete(Context& context, const std::optional<std::string>&
 Result<Day> day_for(const Context& context, const Athlete& athlete, std::optional<Day> asked) {
   if (asked) return *asked;
   return today_in(athlete.time_zone, context.now);
+}
+
+std::string lift_of(const Models& models, std::string_view said) {
+  std::string code = lift_code(said);
+  const LiftModel* model = models.lifts.find(code);
+  return model != nullptr ? model->lift : std::move(code);
 }
 
 Result<AthleteLog> log_around(Context& context, std::string_view athlete, Day day) {

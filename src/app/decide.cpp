@@ -27,10 +27,11 @@ Result<Called> call_of(Context& context, const Athlete& athlete, Day day) {
 }
 
 /// The calls of that lift, or of all lifts.
-Result<std::vector<LiftCall>> chosen(const DayCall& call, const std::optional<std::string>& lift) {
+Result<std::vector<LiftCall>> chosen(const Models& models, const DayCall& call,
+                                     const std::optional<std::string>& lift) {
   std::vector<LiftCall> calls;
   for (const LiftCall& one : call.calls) {
-    if (!lift || one.lift == lift_code(*lift)) calls.push_back(one);
+    if (!lift || one.lift == lift_of(models, *lift)) calls.push_back(one);
   }
   if (!calls.empty()) return calls;
   return fail(Errc::no_input,
@@ -151,7 +152,7 @@ Result<void> log_what_was_done(Context& context, const Athlete& athlete, Day day
 Result<std::vector<PlanRow>> follow(Context& context, const Athlete& athlete, Day day,
                                     const std::optional<std::string>& lift) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
+  STEELYARD_TRY_ASSIGN(auto calls, chosen(context.models, called.call, lift));
   if (lift || is_stopped(called.call)) STEELYARD_TRY(refuse_stop(called.call, calls));
   std::erase_if(calls, is_stop);
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "decide --follow"));
@@ -174,7 +175,7 @@ Result<std::vector<Decision>> override_call(Context& context, const Athlete& ath
                                             const std::optional<std::string>& lift, std::string_view reason,
                                             std::string_view done) {
   STEELYARD_TRY_ASSIGN(const Called called, call_of(context, athlete, day));
-  STEELYARD_TRY_ASSIGN(auto calls, chosen(called.call, lift));
+  STEELYARD_TRY_ASSIGN(auto calls, chosen(context.models, called.call, lift));
   if (lift || is_stopped(called.call)) STEELYARD_TRY(refuse_stop(called.call, calls));
   std::erase_if(calls, is_stop);
   const bool changed = !std::all_of(calls.begin(), calls.end(), is_as_planned);

@@ -97,11 +97,12 @@ Result<PlanRow> set_plan(Context& context, const Athlete& athlete, const PlanIte
 }
 
 Result<std::vector<PlanRow>> move_plan(Context& context, const Athlete& athlete, Day from, Day to,
-                                       const std::optional<std::string>& lift, bool swap) {
+                                       const std::optional<std::string>& said, bool swap) {
   if (from == to) return fail(Errc::usage, "the two days are the same");
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "plan move"));
   STEELYARD_TRY_ASSIGN(const AthleteLog log,
                        writer.entry().log(athlete.athlete, std::min(from, to), std::max(from, to)));
+  const auto lift = said ? std::optional(lift_of(context.models, *said)) : std::nullopt;
   auto moved = rows_on(log, from, lift);
   if (moved.empty()) {
     return fail(Errc::no_input, fmt::format("nothing is planned on {}{}", format_day(from),

@@ -67,8 +67,7 @@ Result<Comparison> comparison_of(Context& context, const OneDay& known, Day day,
   const AthleteLog& log = known.log;
   std::optional<std::string> code;
   if (lift) {
-    const LiftModel* model = context.models.lifts.find(lift_code(*lift));
-    code = model != nullptr ? model->lift : lift_code(*lift);
+    code = lift_of(context.models, *lift);
     const bool planned = std::any_of(log.plan.begin(), log.plan.end(),
                                      [&](const PlanRow& row) { return row.date == day && row.lift == *code; });
     if (!planned) {
@@ -101,7 +100,7 @@ Result<BarDecision> after_warmup(Context& context, const Athlete& athlete, Day d
                                  const std::optional<std::string>& lift, double rpe, std::optional<Unit> shown) {
   STEELYARD_TRY_ASSIGN(const DayCall call, today(context, athlete, day));
   for (const LiftCall& one : call.calls) {
-    if (lift && one.lift != *lift) continue;
+    if (lift && one.lift != lift_of(context.models, *lift)) continue;
     if (one.call.sets > 0 && one.weight_kg) return decide::after_warmup(one, rpe, athlete, context.models, shown);
     break;
   }

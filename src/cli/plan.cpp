@@ -65,7 +65,7 @@ RunResult move(Run& run, app::Context& context, const Athlete& athlete) {
   STEELYARD_TRY(run.expect_words(3, 4, "plan move FROM TO [LIFT]"));
   STEELYARD_TRY_ASSIGN(const Day from, day_word(run.words[1]));
   STEELYARD_TRY_ASSIGN(const Day to, day_word(run.words[2]));
-  const auto lift = run.words.size() > 3 ? std::optional(lift_code(run.words[3])) : std::nullopt;
+  const auto lift = run.words.size() > 3 ? std::optional(run.words[3]) : std::nullopt;
   STEELYARD_TRY_ASSIGN(const auto rows, app::move_plan(context, athlete, from, to, lift, run.flag("swap")));
   STEELYARD_TRY(run.terminal.out("Now planned:\n" + plan_lines(rows)));
   return 0;

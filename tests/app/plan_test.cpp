@@ -177,6 +177,15 @@ TEST_F(Decisions, OverrideKeepsTheReasonAndLeavesThePlan) {
   EXPECT_EQ(override_call(context, lifter(), k_monday, "curl", "x", "").error().code, Errc::no_input);
 }
 
+TEST_F(Decisions, AnAliasNamesTheLiftWhereverOneIsNamed) {
+  EXPECT_TRUE(compare(context, lifter(), k_monday, "Back squat"));
+  EXPECT_TRUE(after_warmup(context, lifter(), k_monday, "Back squat", 7));
+  EXPECT_TRUE(override_call(context, lifter(), k_monday, "sq", "the bar flew", ""));
+  ASSERT_TRUE(on(k_friday).empty());
+  EXPECT_TRUE(move_plan(context, lifter(), k_monday, k_friday, "squats", false));
+  EXPECT_EQ(on(k_friday).size(), 1U);
+}
+
 TEST_F(Decisions, AStopIsNeitherFollowedNorOverridden) {
   read("athlete,date,symptoms\na1,2026-11-23,chest-pressure\n");
   const auto before = on(k_monday);

@@ -30,6 +30,9 @@ inline constexpr int k_days_ahead = 21;
 /// The day as asked, else today where the athlete lives.   errors  those of the time zone
 [[nodiscard]] Result<Day> day_for(const Context& context, const Athlete& athlete, std::optional<Day> asked);
 
+/// The code of a lift that a person named: that of the model whose word or alias it is, else the word as a code.
+[[nodiscard]] std::string lift_of(const Models& models, std::string_view said);
+
 /// The log that a call of that day needs.
 [[nodiscard]] Result<AthleteLog> log_around(Context& context, std::string_view athlete, Day day);
 

@@ -225,7 +225,6 @@ std::string answer(Layout layout, const Body& body) {
   json.begin_object().field("schema", k_schema);
   body(json);
   json.end_object();
-  out += '\n';
   return out;
 }
 
@@ -318,7 +317,6 @@ std::string loads_all_json(std::span<const LoadReport> reports, Layout layout) {
   LoadsAllJson all(out, layout);
   for (const LoadReport& report : reports) all.add(report);
   all.finish();
-  out += '\n';
   return out;
 }
 

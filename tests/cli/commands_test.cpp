@@ -80,6 +80,15 @@ TEST_F(Commands, CheckStoresAndEndsWithTheCall) {
   EXPECT_EQ(ok(with("today --json")), json);
 }
 
+TEST_F(Commands, JsonIsOneLine) {
+  set_up_lifter();
+  for (const char* command : {"today", "compare", "ahead", "why", "loads", "loads --all", "questions",
+                              "week --week 2026-W47", "strength", "marks", "plan show", "learn"}) {
+    const std::string json = ok(with(std::string(command) + " --json"));
+    EXPECT_EQ(json.find('\n'), json.size() - 1) << command;
+  }
+}
+
 TEST_F(Commands, CheckNamesTheOptionOfAWrongValue) {
   set_up_lifter();
   const Outcome outcome = run(with("check --soreness 8"));

@@ -65,9 +65,8 @@ std::string man_page() {
   for (const Command& command : commands()) text += section_of(command);
   text += ".SH OPTIONS OF EVERY COMMAND\n" + options_of_page(global_options());
   text += ".PP\n" + verbatim(k_where_options_come_from);
+  text += fmt::format(".SH EXIT STATUS\n{}.\n", k_exit_statuses);
   text +=
-      ".SH EXIT STATUS\n0 done, 1 failed, 64 usage, 65 bad data, 66 no such input, 69 service missing, 74 input or "
-      "output, 75 busy (try again), 77 not allowed.\n"
       ".SH FILES\n.TP\n.I $XDG_DATA_HOME/steelyard/steelyard.db\nThe store, if no other is named.\n"
       ".TP\n.I $XDG_CONFIG_HOME/steelyard/steelyard.ini\nThe settings.\n"
       ".SH SEE ALSO\n.BR steelyard\\-serve (1)\n";

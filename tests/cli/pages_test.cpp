@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "cli/program.hpp"
+#include "steelyard/base/result.hpp"
 
 namespace steelyard::cli {
 namespace {
@@ -56,6 +57,23 @@ class Pages : public Program {
     return all;
   }
 };
+
+// The statuses are those of sysexits.h that base/result.hpp gives its errors.
+TEST_F(Pages, ManualsAndReadmeNameEveryExitStatusAlike) {
+  for (const Errc code : {Errc::failed, Errc::usage, Errc::bad_data, Errc::no_input, Errc::unavailable, Errc::io,
+                          Errc::busy, Errc::not_allowed}) {
+    EXPECT_NE(k_exit_statuses.find(std::to_string(exit_status(code)) + ' '), std::string_view::npos);
+  }
+  const std::string source = STEELYARD_SOURCE_DIR;
+  const auto bytes = [](const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    return std::string{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+  };
+  for (const std::string& text :
+       {page("steelyard.1"), bytes(source + "/src/serve/service/steelyard-serve.1"), bytes(source + "/README.md")}) {
+    EXPECT_NE(plain(text).find(std::string(k_exit_statuses) + '.'), std::string::npos) << text.substr(0, 80);
+  }
+}
 
 TEST_F(Pages, ManualSaysEverythingThatHelpSays) {
   const std::string manual = plain(page("steelyard.1"));

@@ -3,6 +3,7 @@
 /// errors  expected failures travel as values; exceptions are for broken invariants and exhausted memory only
 
 #include <string>
+#include <string_view>
 #include <tl/expected.hpp>
 #include <utility>
 
@@ -52,6 +53,11 @@ struct Error {
   }
   return 1;
 }
+
+/// The same in words, as the manuals have them.
+inline constexpr std::string_view k_exit_statuses =
+    "0 done, 1 failed, 64 usage, 65 bad data, 66 no such input, 69 a server or a part of steelyard is not there, 74 "
+    "input or output, 75 busy (try again), 77 not allowed";
 
 /// Whether the store, or what it stands on, failed: then no row is to blame, and trying again may be right.
 [[nodiscard]] constexpr bool is_of_the_store(Errc code) {

@@ -17,8 +17,6 @@
 namespace steelyard::app {
 namespace {
 
-constexpr int k_item_days = 56;  // eight weeks, the reach of own usual values
-
 std::optional<int> days_since_entry(const LoadReport& report, const AthleteLog& log, Day day) {
   std::optional<Day> last;
   const auto later = [&](Day d) {

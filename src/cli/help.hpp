@@ -15,6 +15,7 @@ inline constexpr std::string_view k_purpose = "weighs what was trained against w
 inline constexpr std::string_view k_where_options_come_from =
     "Each option is also read from the environment (STEELYARD_DATA ..) and data, models, units, quiet and\n"
     "[user] athlete from the settings file; the command line comes first, then the environment.";
+
 struct OptionLine {
   std::string name;   ///< without dashes
   std::string value;  ///< what kind of value it takes, such as FILE or kg|lb; empty = none

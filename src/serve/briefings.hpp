@@ -1,14 +1,13 @@
 #pragma once
-/// Each lifter's call in the morning and, on Mondays, the week of each group: made once, kept in the store, handed
-/// over. definition  A day's briefing is due from the morning time on, by the clock where the lifter lives, until that
-/// day is
-///             over; a week's from Monday's morning time on, by the zone of the group's first athlete, until that week
-///             is over. It is made by whoever looks first after that and noted in the same transaction, so no jump of
-///             the clock makes it twice. A day that the machine slept through wholly gets none: the call of a past
-///             morning cannot be followed.
-///             It is handed over as three files (text, HTML, JSON) in the outbox and, if there is a command, on its
-///             standard input as text; a command that fails or takes too long is tried again later. A crash while the
-///             command runs may hand it over once more, under the same STEELYARD_BRIEFING_ID.
+/// Each lifter's call in the morning and, on Mondays, the week of each group.
+/// definition  Made once, kept in the store, handed over. A day's briefing is due from the morning time on, by the
+///             clock where the lifter lives, until that day is over; a week's from Monday's morning time on, by the
+///             zone of the group's first athlete, until that week is over. It is made by whoever looks first after that
+///             and noted in the same transaction, so no jump of the clock makes it twice. A day that the machine slept
+///             through wholly gets none: the call of a past morning cannot be followed. It is handed over as three
+///             files (text, HTML, JSON) in the outbox and, if there is a command, on its standard input as text; a
+///             command that fails or takes too long is tried again later. A crash while the command runs may hand it
+///             over once more, under the same STEELYARD_BRIEFING_ID.
 
 #include <chrono>
 #include <functional>

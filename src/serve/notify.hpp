@@ -1,8 +1,7 @@
 #pragma once
 /// What a service tells its manager, and the sockets that it gets from it.
 /// source  systemd's documented protocols: sd_notify(3) (a datagram of lines to $NOTIFY_SOCKET),
-/// sd_watchdog_enabled(3),
-///         sd_listen_fds(3)
+///         sd_watchdog_enabled(3), sd_listen_fds(3)
 
 #include <chrono>
 #include <optional>

@@ -11,8 +11,6 @@
 
 namespace steelyard::serve {
 
-constexpr int k_morning_days = 56;  // eight weeks, the reach of own usual values
-
 Result<std::optional<report::Look>> html_wanted(const Exchange& x, const Athlete* athlete) {
   const auto as = x.query("as");
   if (!as) return std::nullopt;
@@ -35,7 +33,7 @@ Result<Response> get_mornings(Exchange& x) {
   std::string json;
   report::JsonWriter writer(json);
   writer.begin_object().field("schema", 1).field("athlete", x.athlete().athlete).key("items").begin_array();
-  for (const ItemTrend& trend : app::item_trends(log, day, k_morning_days, x.context().models)) {
+  for (const ItemTrend& trend : app::item_trends(log, day, app::k_item_days, x.context().models)) {
     writer.begin_object().field("item", trend.item).key("days").begin_array();
     for (const ItemDay& d : trend.days) {
       writer.begin_object().field("date", d.date).field("value", d.value).field("usual", d.usual);

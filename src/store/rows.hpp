@@ -1,8 +1,8 @@
 #pragma once
 /// The tables of the ten kinds of row, made from the descriptions in fields.hpp, and the statements that work on them.
-/// shape  KIND        the fields, position (plan, sets), entry = who wrote the row, seen = last entry that named it
-///        old_KIND    changed_by = entry that replaced or removed the row, seq = how many-eth change of it, then as
-///        KIND held_KIND   question, place = how many-eth row of it, then the fields and position as entered
+/// KIND       the fields, position (plan, sets), entry = who wrote the row, seen = the last entry that named it
+/// old_KIND   changed_by = the entry that replaced or removed the row, seq = which change of that entry, then as KIND
+/// held_KIND  question, place = which row of that question, then the fields and position as entered
 
 #include <fmt/core.h>
 

@@ -11,8 +11,8 @@ namespace steelyard::app {
 
 /// 64 hexadecimal digits of SHA-256 over a file's bytes. errors  no_input, io
 [[nodiscard]] Result<std::string> file_digest(const std::string& path);
-/// The file is there whole, flushed to the disk and readable for its owner only, or not at all. errors  io, no_input
-/// (no such folder)
+/// The file is there whole, flushed to the disk and readable for its owner only, or not at all.
+/// errors  io, no_input (no such folder)
 [[nodiscard]] Result<void> write_file(const std::string& path, std::string_view text);
 /// false = it was not there. errors  io
 [[nodiscard]] Result<bool> remove_file(const std::string& path);

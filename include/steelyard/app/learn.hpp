@@ -1,10 +1,9 @@
 #pragma once
 /// What was learned about a lifter, and how good its forecasts were.
-/// definition  States of the learner are kept at the end of days: each of the last 15, each seventh of the last 26
-/// weeks,
-///             each 91st before. The newest valid one not after the day in question is taken and the days after it are
-///             walked; a state is valid while models and squad priors are the same and no earlier row has changed (the
-///             store drops it then). Without any the whole history is walked once.
+/// definition  States of the learner are kept at the end of days: of the last 15, of each seventh day of the last 26
+///             weeks, of each 91st before. The newest valid one not after the day in question is taken and the days
+///             after it are walked; a state is valid while models and squad priors are the same and no earlier row has
+///             changed (the store drops it then). Without any the whole history is walked once.
 
 #include <optional>
 #include <string>

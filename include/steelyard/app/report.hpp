@@ -27,6 +27,9 @@ namespace steelyard::app {
 [[nodiscard]] Result<WallSheet> wall_sheet(Context& context, const std::vector<Athlete>& athletes,
                                            std::optional<Day> day, int days);
 
+/// Eight weeks, so that the page and the report show the same.
+inline constexpr int k_item_days = 56;
+
 /// Values of the morning items over the `days` up to `day`, each against the own usual before it.
 [[nodiscard]] std::vector<ItemTrend> item_trends(const AthleteLog& log, Day day, int days, const Models& models);
 

@@ -1,5 +1,5 @@
 #pragma once
-/// Success or an error that a person can act on. The only header that names tl::expected.
+/// Success or an error that a person can act on. The only header that includes tl::expected.
 /// errors  expected failures travel as values; exceptions are for broken invariants and exhausted memory only
 
 #include <string>

@@ -1,6 +1,6 @@
 #pragma once
-/// The running service: one event loop for all sockets, a thread that reads the store, one that writes to it, and one
-/// for the inbox and the briefings.
+/// The running service: one event loop for all sockets, and a thread each that reads the store, that writes to it, that
+/// saves by-products of reads, and that does the inbox and the briefings.
 
 #include <chrono>
 #include <cstdint>

@@ -42,7 +42,7 @@ inline void bind_value(Statement& s, int i, const std::string& v) {
   s.bind(i, std::string_view(v));
 }
 inline void bind_value(Statement& s, int i, Day v) {
-  s.bind(i, day_number(v));
+  s.bind(i, v);
 }
 inline void bind_value(Statement& s, int i, int v) {
   s.bind(i, v);
@@ -95,7 +95,7 @@ template <class T>
   return true;
 }
 [[nodiscard]] inline bool read_value(const Statement& s, int i, Day& v) {
-  v = day_from_number(static_cast<int>(s.integer(i)));
+  v = s.day(i);
   return true;
 }
 [[nodiscard]] inline bool read_value(const Statement& s, int i, int& v) {

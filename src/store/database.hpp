@@ -12,7 +12,9 @@
 #include <string>
 #include <string_view>
 
+#include "steelyard/base/day.hpp"
 #include "steelyard/base/result.hpp"
+#include "steelyard/base/zone.hpp"
 
 namespace steelyard::store {
 
@@ -133,6 +135,10 @@ class Statement {
     impl_->bind_long(index, value);
     return *this;
   }
+  Statement& bind(int index, Day day) { return bind(index, day_number(day)); }
+  Statement& bind(int index, Instant moment) {
+    return bind(index, static_cast<std::int64_t>(moment.time_since_epoch().count()));
+  }
   Statement& bind(int index, std::nullptr_t) {
     impl_->bind_null(index);
     return *this;
@@ -168,6 +174,8 @@ class Statement {
   [[nodiscard]] bool is_null(int column) const { return impl_->is_null(column); }
   [[nodiscard]] std::int64_t integer(int column) const { return impl_->integer(column); }
   [[nodiscard]] double real(int column) const { return impl_->real(column); }
+  [[nodiscard]] Day day(int column) const { return day_from_number(static_cast<int>(integer(column))); }
+  [[nodiscard]] Instant moment(int column) const { return Instant{std::chrono::seconds{integer(column)}}; }
   /// Also bytes; valid until the next step.
   [[nodiscard]] std::string_view text(int column) const { return impl_->text(column); }
 

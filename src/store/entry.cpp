@@ -71,7 +71,7 @@ Result<void> StoredEntry::begin(std::string_view source, Instant at) {
   c_.entry_is_open = true;
   c_.saved_in_entry = false;
   Statement add(c_.db, "insert into entries (at, source) values (?1, ?2) returning id");
-  STEELYARD_TRY_ASSIGN(id_, add.with(std::int64_t{at.time_since_epoch().count()}, source).number());
+  STEELYARD_TRY_ASSIGN(id_, add.with(at, source).number());
   return {};
 }
 
@@ -141,7 +141,7 @@ Result<PutOutcome> StoredEntry::put_row(const Session& session) {
 Result<int> StoredEntry::next_part(const Session& session) {
   bool first_is_named = false;
   int highest = 0;
-  session_parts_.with(session.athlete, day_number(session.date), id_);
+  session_parts_.with(session.athlete, session.date, id_);
   STEELYARD_TRY(each(session_parts_, [&]() -> Result<void> {
     const int part = static_cast<int>(session_parts_.integer(0));
     first_is_named = first_is_named || part == 1;
@@ -156,7 +156,7 @@ Result<int> StoredEntry::next_part(const Session& session) {
 Result<PutOutcome> StoredEntry::put_row(const SetRow& set) {
   STEELYARD_TRY(open_part(set));
   if (part_.behind == 0) return put_new(set, {.part = part_.part, .position = ++part_.position});
-  next_set_.with(set.athlete, day_number(set.date), part_.part, part_.position);
+  next_set_.with(set.athlete, set.date, part_.part, part_.position);
   STEELYARD_TRY_ASSIGN(const bool found, next_set_.step());
   if (!found) return fail(Errc::failed, "the sets of a part changed while they were written");
   part_.position = static_cast<int>(next_set_.integer(0));
@@ -175,7 +175,7 @@ Result<void> StoredEntry::open_part(const SetRow& set) {
     part_ = std::move(opened);
     return {};
   }
-  part_rows_.with(set.athlete, day_number(set.date), part);
+  part_rows_.with(set.athlete, set.date, part);
   STEELYARD_TRY(each(part_rows_, [&]() -> Result<void> {
     ++opened.behind;
     if (part_rows_.integer(1) == id_) {
@@ -193,7 +193,7 @@ Result<void> StoredEntry::open_part(const SetRow& set) {
 Result<void> StoredEntry::leave_part() {
   if (part_.behind > 0) {
     Statement add(c_.db, "insert into loose_parts (athlete, date, part) values (?1, ?2, ?3) on conflict do nothing");
-    STEELYARD_TRY(add.with(part_.athlete, day_number(part_.date), part_.part).run());
+    STEELYARD_TRY(add.with(part_.athlete, part_.date, part_.part).run());
     loose_ends_ = true;
   }
   part_ = {};
@@ -207,7 +207,7 @@ Result<PutOutcome> StoredEntry::put_row(const PlanRow& row) {
   int named = 0;    // highest position that this entry has named
   int match = 0;
   int matches = 0;
-  day_plan_.with(row.athlete, day_number(row.date));
+  day_plan_.with(row.athlete, row.date);
   STEELYARD_TRY(each(day_plan_, [&]() -> Result<void> {
     const int position = static_cast<int>(day_plan_.integer(1));
     highest = std::max(highest, position);
@@ -221,7 +221,7 @@ Result<PutOutcome> StoredEntry::put_row(const PlanRow& row) {
   }));
   if (matches > 1) {
     Statement add(c_.db, "insert into loose_lifts (athlete, date, lift) values (?1, ?2, ?3) on conflict do nothing");
-    STEELYARD_TRY(add.with(row.athlete, day_number(row.date), row.lift).run());
+    STEELYARD_TRY(add.with(row.athlete, row.date, row.lift).run());
     loose_ends_ = true;
   }
   if (match == 0) return put_at(row, {.position = highest + 1});
@@ -379,7 +379,7 @@ Result<void> StoredEntry::settle_sets() {
   return each(surplus.with(id_), [&]() -> Result<void> {
     SetRow row;
     row.athlete = surplus.text(0);
-    row.date = day_from_number(static_cast<int>(surplus.integer(1)));
+    row.date = surplus.day(1);
     row.part = static_cast<int>(surplus.integer(2));
     row.position = static_cast<int>(surplus.integer(3));
     STEELYARD_TRY(take_away(row, place_of(row)));
@@ -395,7 +395,7 @@ Result<void> StoredEntry::settle_plan() {
   return each(surplus.with(id_), [&]() -> Result<void> {
     PlanRow row;
     row.athlete = surplus.text(0);
-    row.date = day_from_number(static_cast<int>(surplus.integer(1)));
+    row.date = surplus.day(1);
     row.lift = surplus.text(2);
     row.position = static_cast<int>(surplus.integer(3));
     STEELYARD_TRY(take_away(row, place_of(row)));
@@ -428,7 +428,7 @@ Result<void> StoredEntry::record(const std::vector<Touched>& touched) {
   Statement drop(c_.db, "delete from states where athlete = ?1 and date >= ?2");
   for (const auto& t : touched) {
     const bool all = t.from == Day{};
-    add.with(id_, t.athlete, day_number(t.from));
+    add.with(id_, t.athlete, t.from);
     if (all) add.bind(3, nullptr);
     STEELYARD_TRY(add.run());
     STEELYARD_TRY(drop.with(t.athlete, all ? std::numeric_limits<int>::min() : day_number(t.from)).run());

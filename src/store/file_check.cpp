@@ -57,9 +57,9 @@ class SqliteFileCheck final : public FileCheck {
     STEELYARD_TRY(each(select, [&]() -> Result<void> {
       all.push_back({.id = select.integer(0),
                      .athlete = std::string(select.text(1)),
-                     .date = day_from_number(static_cast<int>(select.integer(2))),
+                     .date = select.day(2),
                      .command = std::string(select.text(3)),
-                     .made_at = Instant{std::chrono::seconds{select.integer(4)}},
+                     .made_at = select.moment(4),
                      .inputs_digest = std::string(select.text(5)),
                      .names_its_inputs = select.integer(6) != 0});
       return {};
@@ -82,7 +82,7 @@ class SqliteFileCheck final : public FileCheck {
         "sqlite_sequence where name = 'entries'), 1)) "
         "< coalesce((select min(id) from entries where at > ?2), (select max(seq) + 1 from sqlite_sequence "
         "where name = 'entries'), 1) - 1 - (select coalesce(max(id), 0) from entries where at < ?2)");
-    later.with(call.athlete, static_cast<std::int64_t>(call.made_at.time_since_epoch().count()), day_number(last));
+    later.with(call.athlete, call.made_at, last);
     STEELYARD_TRY_ASSIGN(const bool row, later.step());
     const bool changed = row && later.integer(0) != 0;
     later.reset();

@@ -32,7 +32,7 @@ class NewestDays {
   Result<Day> stored(const std::string& athlete) {
     Day newest = Day::min();
     STEELYARD_TRY(each(newest_.with(athlete), [&]() -> Result<void> {
-      if (!newest_.is_null(0)) newest = day_from_number(static_cast<int>(newest_.integer(0)));
+      if (!newest_.is_null(0)) newest = newest_.day(0);
       return {};
     }));
     return newest;

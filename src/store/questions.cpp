@@ -25,13 +25,13 @@ Questions::Questions(Database& db)
       open_of_(db, fmt::format("{} state is null and athlete = ?1 order by date, id", k_select)) {}
 
 Result<bool> Questions::ask(std::int64_t entry, const Question& question) {
-  alike_.with(question.athlete, day_number(question.date), question.doubt);
+  alike_.with(question.athlete, question.date, question.doubt);
   STEELYARD_TRY_ASSIGN(const auto earlier, collect(alike_));
   const auto same = [&](const Question& q) { return q.rows == question.rows; };
   if (std::any_of(earlier.begin(), earlier.end(), same)) return false;
 
   const std::string fields = print_list(question.fields);
-  add_.with(entry, question.athlete, day_number(question.date), question.doubt, question.say, fields);
+  add_.with(entry, question.athlete, question.date, question.doubt, question.say, fields);
   STEELYARD_TRY_ASSIGN(const auto id, add_.number());
   int place = 0;
   for (const auto& row : question.rows) STEELYARD_TRY(hold(id, place++, row));
@@ -100,7 +100,7 @@ Result<std::vector<Question>> Questions::collect(Statement& statement) {
     Question q;
     q.id = statement.integer(0);
     q.athlete = statement.text(1);
-    q.date = day_from_number(static_cast<int>(statement.integer(2)));
+    q.date = statement.day(2);
     q.doubt = statement.text(3);
     q.say = statement.text(4);
     for (const auto field : split_words(statement.text(5))) q.fields.emplace_back(field);

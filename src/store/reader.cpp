@@ -95,18 +95,18 @@ Result<void> Reader::read_dated(AthleteLog& log, Day from, Day to) {
 Result<void> Reader::read_lasting(AthleteLog& log, Day from) {
   const std::string& code = log.athlete.athlete;
   STEELYARD_TRY(read_all(maxes_.with(code), log.maxes));
-  STEELYARD_TRY(read_all(periods_.with(code, log.athlete.group, day_number(from)), log.periods));
-  STEELYARD_TRY(read_all(days_off_.with(code, day_number(from)), log.days_off));
+  STEELYARD_TRY(read_all(periods_.with(code, log.athlete.group, from), log.periods));
+  STEELYARD_TRY(read_all(days_off_.with(code, from), log.days_off));
   return read_all(clearances_.with(code), log.clearances);
 }
 
 Result<std::vector<Decision>> Reader::decisions(std::string_view athlete, Day from, Day to) {
   std::vector<Decision> all;
-  decisions_.with(athlete, day_number(from), day_number(to));
+  decisions_.with(athlete, from, to);
   STEELYARD_TRY(each(decisions_, [&]() -> Result<void> {
     Decision d;
     d.athlete = athlete;
-    d.date = day_from_number(static_cast<int>(decisions_.integer(0)));
+    d.date = decisions_.day(0);
     d.lift = decisions_.text(1);
     d.follows = decisions_.integer(2) != 0;
     d.called = decisions_.text(3);
@@ -121,7 +121,7 @@ Result<std::vector<Decision>> Reader::decisions(std::string_view athlete, Day fr
 Result<std::optional<Day>> Reader::first_entry(std::string_view athlete) {
   std::optional<Day> first;
   STEELYARD_TRY(each(first_.with(athlete), [&]() -> Result<void> {
-    if (!first_.is_null(0)) first = day_from_number(static_cast<int>(first_.integer(0)));
+    if (!first_.is_null(0)) first = first_.day(0);
     return {};
   }));
   return first;

@@ -5,12 +5,6 @@
 namespace steelyard::store {
 namespace {
 
-std::int64_t seconds(Instant at) {
-  return at.time_since_epoch().count();
-}
-Day day_at(const Statement& s, int column) {
-  return day_from_number(static_cast<int>(s.integer(column)));
-}
 
 }  // namespace
 
@@ -51,20 +45,20 @@ Result<void> Saved::save(const StoredCall& call) {
   STEELYARD_TRY(work.begin());
   STEELYARD_TRY_ASSIGN(const auto newest, this->call(call.athlete, call.date, call.command));
   if (newest && newest->inputs_digest == call.inputs_digest && newest->model_digest == call.model_digest) return {};
-  add_call_.with(call.athlete, day_number(call.date), call.command, seconds(call.made_at), call.inputs_digest,
-                 call.model_version, call.model_digest, call.json, call.text);
+  add_call_.with(call.athlete, call.date, call.command, call.made_at, call.inputs_digest, call.model_version,
+                 call.model_digest, call.json, call.text);
   STEELYARD_TRY(add_call_.run());
   return work.commit();
 }
 
 Result<std::optional<StoredCall>> Saved::call(std::string_view athlete, Day date, std::string_view command) {
-  Statement& s = newest_call_.with(athlete, day_number(date), command);
+  Statement& s = newest_call_.with(athlete, date, command);
   STEELYARD_TRY_ASSIGN(const bool found, s.step());
   if (!found) return std::nullopt;
   StoredCall call{.athlete = std::string(athlete),
                   .date = date,
                   .command = std::string(command),
-                  .made_at = Instant{std::chrono::seconds{s.integer(0)}},
+                  .made_at = s.moment(0),
                   .inputs_digest = std::string(s.text(1)),
                   .model_version = std::string(s.text(2)),
                   .model_digest = std::string(s.text(3)),
@@ -75,7 +69,7 @@ Result<std::optional<StoredCall>> Saved::call(std::string_view athlete, Day date
 }
 
 Result<void> Saved::save(const Decision& d, Instant at) {
-  add_decision_.with(d.athlete, day_number(d.date), d.lift, d.follows ? 1 : 0, d.called, d.reason, d.done, seconds(at));
+  add_decision_.with(d.athlete, d.date, d.lift, d.follows ? 1 : 0, d.called, d.reason, d.done, at);
   return add_decision_.run();
 }
 
@@ -97,19 +91,19 @@ Result<void> Saved::save(const std::vector<StoredState>& states) {
   for (const auto& s : states) {
     STEELYARD_TRY_ASSIGN(const bool fresh, is_fresh(s));
     if (!fresh) continue;
-    add_state_.with(s.athlete, s.target, day_number(s.date), s.model_digest).bind_bytes(5, s.bytes);
+    add_state_.with(s.athlete, s.target, s.date, s.model_digest).bind_bytes(5, s.bytes);
     STEELYARD_TRY(add_state_.run());
   }
   return work.commit();
 }
 
 Result<std::optional<StoredState>> Saved::state(std::string_view athlete, std::string_view target, Day day) {
-  Statement& s = newest_state_.with(athlete, target, day_number(day));
+  Statement& s = newest_state_.with(athlete, target, day);
   STEELYARD_TRY_ASSIGN(const bool found, s.step());
   if (!found) return std::nullopt;
   StoredState state{.athlete = std::string(athlete),
                     .target = std::string(target),
-                    .date = day_at(s, 0),
+                    .date = s.day(0),
                     .model_digest = std::string(s.text(1)),
                     .bytes = std::string(s.text(2))};
   s.reset();
@@ -117,14 +111,14 @@ Result<std::optional<StoredState>> Saved::state(std::string_view athlete, std::s
 }
 
 Result<void> Saved::drop_states(std::string_view athlete, Day from) {
-  return drop_states_.with(athlete, day_number(from)).run();
+  return drop_states_.with(athlete, from).run();
 }
 
 Result<void> Saved::save(const std::vector<StoredForecast>& forecasts) {
   Transaction work(db_);
   STEELYARD_TRY(work.begin());
   for (const auto& f : forecasts) {
-    add_forecast_.with(f.athlete, day_number(f.date), f.target, day_number(f.made_on), f.mean, f.low80, f.high80);
+    add_forecast_.with(f.athlete, f.date, f.target, f.made_on, f.mean, f.low80, f.high80);
     if (f.observed) {
       add_forecast_.bind(8, *f.observed);
     } else {
@@ -140,9 +134,9 @@ Result<std::vector<StoredForecast>> Saved::forecasts(std::string_view athlete) {
   Statement& s = forecasts_.with(athlete);
   STEELYARD_TRY(each(s, [&]() -> Result<void> {
     StoredForecast f{.athlete = std::string(athlete),
-                     .date = day_at(s, 0),
+                     .date = s.day(0),
                      .target = std::string(s.text(1)),
-                     .made_on = day_at(s, 2),
+                     .made_on = s.day(2),
                      .mean = s.real(3),
                      .low80 = s.real(4),
                      .high80 = s.real(5),

@@ -5,13 +5,6 @@
 namespace steelyard::store {
 namespace {
 
-std::int64_t seconds(Instant at) {
-  return at.time_since_epoch().count();
-}
-Instant instant(std::int64_t number) {
-  return Instant{std::chrono::seconds{number}};
-}
-
 Token token_in(const Statement& s) {
   Token token{.id = s.integer(0),
               .hash = std::string(s.text(1)),
@@ -20,10 +13,10 @@ Token token_in(const Statement& s) {
               .athlete = std::string(s.text(4)),
               .group = std::string(s.text(5)),
               .note = std::string(s.text(6)),
-              .made = instant(s.integer(7)),
-              .expires = instant(s.integer(8)),
+              .made = s.moment(7),
+              .expires = s.moment(8),
               .revoked = std::nullopt};
-  if (!s.is_null(9)) token.revoked = instant(s.integer(9));
+  if (!s.is_null(9)) token.revoked = s.moment(9);
   return token;
 }
 
@@ -93,7 +86,7 @@ Result<std::int64_t> ServiceTables::add_token(const Token& t) {
                 "insert into tokens (hash, parent, role, athlete, \"group\", note, made, expires) "
                 "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) returning id");
   add.bind_bytes(1, t.hash).bind(2, t.parent).bind(3, t.role).bind(4, t.athlete).bind(5, t.group).bind(6, t.note);
-  return add.bind(7, seconds(t.made)).bind(8, seconds(t.expires)).number();
+  return add.bind(7, t.made).bind(8, t.expires).number();
 }
 
 Result<std::optional<Token>> ServiceTables::token(std::string_view hash) {
@@ -117,13 +110,12 @@ Result<std::vector<Token>> ServiceTables::tokens() {
 }
 
 Result<bool> ServiceTables::revoke_token(std::int64_t id, Instant at) {
-  STEELYARD_TRY(
-      run("update tokens set revoked = ?2 where (id = ?1 or parent = ?1) and revoked is null", id, seconds(at)));
+  STEELYARD_TRY(run("update tokens set revoked = ?2 where (id = ?1 or parent = ?1) and revoked is null", id, at));
   return db_.changes() > 0;
 }
 
 Result<void> ServiceTables::drop_sessions(Instant before) {
-  return run("delete from tokens where parent <> 0 and (expires < ?1 or revoked is not null)", seconds(before));
+  return run("delete from tokens where parent <> 0 and (expires < ?1 or revoked is not null)", before);
 }
 
 // ------------------------------------------------------------------------------------------ accesses
@@ -132,7 +124,7 @@ Result<void> ServiceTables::add_accesses(std::span<const Access> accesses) {
   Transaction work(db_);
   STEELYARD_TRY(work.begin());
   for (const Access& a : accesses) {
-    STEELYARD_TRY(add_access_.with(seconds(a.at), a.token, a.athlete, a.what, a.status).run());
+    STEELYARD_TRY(add_access_.with(a.at, a.token, a.athlete, a.what, a.status).run());
   }
   return work.commit();
 }
@@ -141,7 +133,7 @@ Result<std::vector<Access>> ServiceTables::accesses(std::string_view athlete) {
   Statement select(db_, "select at, token, what, status from accesses where athlete = ?1 order by id");
   std::vector<Access> all;
   STEELYARD_TRY(each(select.with(athlete), [&]() -> Result<void> {
-    all.push_back({.at = instant(select.integer(0)),
+    all.push_back({.at = select.moment(0),
                    .token = select.integer(1),
                    .athlete = std::string(athlete),
                    .what = std::string(select.text(2)),
@@ -152,7 +144,7 @@ Result<std::vector<Access>> ServiceTables::accesses(std::string_view athlete) {
 }
 
 Result<void> ServiceTables::drop_accesses(Instant before) {
-  return run("delete from accesses where at < ?1", seconds(before));
+  return run("delete from accesses where at < ?1", before);
 }
 
 // ------------------------------------------------------------------------------------------ replies
@@ -160,7 +152,7 @@ Result<bool> ServiceTables::claim_reply(std::string_view key, Instant at) {
   STEELYARD_TRY(
       run("insert into replies (key, request_digest, status, body, at) values (?1, '', 0, '', ?2) on conflict (key) "
           "do nothing",
-          key, seconds(at)));
+          key, at));
   return db_.changes() > 0;
 }
 
@@ -169,7 +161,7 @@ Result<void> ServiceTables::save_reply(std::string_view key, const Reply& reply,
       "insert into replies (key, request_digest, status, body, at) values (?1, ?2, ?3, ?4, ?5) on conflict (key) do "
       "update set request_digest = excluded.request_digest, status = excluded.status, body = excluded.body, "
       "at = excluded.at",
-      key, reply.request_digest, reply.status, reply.body, seconds(at));
+      key, reply.request_digest, reply.status, reply.body, at);
 }
 
 Result<std::optional<Reply>> ServiceTables::reply(std::string_view key) {
@@ -182,7 +174,7 @@ Result<std::optional<Reply>> ServiceTables::reply(std::string_view key) {
 }
 
 Result<void> ServiceTables::drop_replies(Instant before) {
-  return run("delete from replies where at < ?1", seconds(before));
+  return run("delete from replies where at < ?1", before);
 }
 
 // ------------------------------------------------------------------------------------------ leases
@@ -190,7 +182,7 @@ Result<bool> ServiceTables::hold_lease(std::string_view name, std::string_view h
   STEELYARD_TRY(
       run("insert into leases (name, holder, until) values (?1, ?2, ?4) on conflict (name) do update set "
           "holder = excluded.holder, until = excluded.until where leases.holder = ?2 or leases.until <= ?3",
-          name, holder, seconds(now), seconds(until)));
+          name, holder, now, until));
   return db_.changes() > 0;
 }
 
@@ -207,7 +199,7 @@ Result<void> ServiceTables::release_lease(std::string_view name, std::string_vie
 // ------------------------------------------------------------------------------------------ briefings
 Result<bool> ServiceTables::has_briefing(std::string_view kind, std::string_view subject, Day date) {
   Statement select(db_, "select 1 from briefings where kind = ?1 and subject = ?2 and date = ?3");
-  return select.with(kind, subject, day_number(date)).exists();
+  return select.with(kind, subject, date).exists();
 }
 
 Result<void> ServiceTables::add_briefing(const Briefing& b) {
@@ -215,7 +207,7 @@ Result<void> ServiceTables::add_briefing(const Briefing& b) {
   return run(
       "insert into briefings (kind, subject, athlete, date, made_at, say, html, json, tries, next_try) "
       "values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 0, 0)",
-      b.kind, b.subject, athlete, day_number(b.date), seconds(b.made_at), b.text, b.html, b.json);
+      b.kind, b.subject, athlete, b.date, b.made_at, b.text, b.html, b.json);
 }
 
 Result<std::vector<Briefing>> ServiceTables::undelivered(Instant now) {
@@ -223,11 +215,11 @@ Result<std::vector<Briefing>> ServiceTables::undelivered(Instant now) {
                    "select kind, subject, date, made_at, say, html, json, tries from briefings "
                    "where delivered is null and next_try <= ?1 order by made_at, kind, subject");
   std::vector<Briefing> all;
-  STEELYARD_TRY(each(select.with(seconds(now)), [&]() -> Result<void> {
+  STEELYARD_TRY(each(select.with(now), [&]() -> Result<void> {
     all.push_back({.kind = std::string(select.text(0)),
                    .subject = std::string(select.text(1)),
-                   .date = day_from_number(static_cast<int>(select.integer(2))),
-                   .made_at = instant(select.integer(3)),
+                   .date = select.day(2),
+                   .made_at = select.moment(3),
                    .text = std::string(select.text(4)),
                    .html = std::string(select.text(5)),
                    .json = std::string(select.text(6)),
@@ -239,17 +231,17 @@ Result<std::vector<Briefing>> ServiceTables::undelivered(Instant now) {
 
 Result<void> ServiceTables::set_delivered(const Briefing& b, Instant at) {
   return run("update briefings set delivered = ?4 where kind = ?1 and subject = ?2 and date = ?3", b.kind, b.subject,
-             day_number(b.date), seconds(at));
+             b.date, at);
 }
 
 Result<void> ServiceTables::put_off(const Briefing& b, Instant next_try) {
   return run("update briefings set tries = tries + 1, next_try = ?4 where kind = ?1 and subject = ?2 and date = ?3",
-             b.kind, b.subject, day_number(b.date), seconds(next_try));
+             b.kind, b.subject, b.date, next_try);
 }
 
 Result<bool> ServiceTables::note_outbox(const Briefing& b, std::string_view path) {
   STEELYARD_TRY(run("update briefings set outbox = ?4 where kind = ?1 and subject = ?2 and date = ?3", b.kind,
-                    b.subject, day_number(b.date), path));
+                    b.subject, b.date, path));
   return db_.changes() > 0;
 }
 
@@ -287,7 +279,7 @@ Result<void> ServiceTables::forget_file(std::string_view digest) {
 // ------------------------------------------------------------------------------------------ the week
 Result<void> ServiceTables::save_week_decision(const WeekDecision& d) {
   return run("insert into week_decisions (week, athlete, decision, note, by_whom, at) values (?1, ?2, ?3, ?4, ?5, ?6)",
-             d.week, d.athlete, d.decision, d.note, d.by, seconds(d.at));
+             d.week, d.athlete, d.decision, d.note, d.by, d.at);
 }
 
 Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view week) {
@@ -301,7 +293,7 @@ Result<std::vector<WeekDecision>> ServiceTables::week_decisions(std::string_view
                    .decision = std::string(select.text(1)),
                    .note = std::string(select.text(2)),
                    .by = std::string(select.text(3)),
-                   .at = instant(select.integer(4))});
+                   .at = select.moment(4)});
     return {};
   }));
   return all;

@@ -5,10 +5,6 @@
 namespace steelyard::store {
 namespace {
 
-Instant instant(std::int64_t seconds) {
-  return Instant{std::chrono::seconds{seconds}};
-}
-
 struct Change {
   std::int64_t order = 0;  ///< in which the entry was finished
   std::int64_t seq = 0;
@@ -24,12 +20,12 @@ Result<void> read_changes(Database& db, std::string_view athlete, std::vector<Ch
   return each(select.with(athlete), [&]() -> Result<void> {
     R before;
     STEELYARD_TRY(read_row(select, 5, before));
-    changes.push_back({.order = select.integer(0),
-                       .seq = select.integer(1),
-                       .row = {.replaced_by = {.id = select.integer(2),
-                                               .at = instant(select.integer(3)),
-                                               .source = std::string(select.text(4))},
-                               .before = std::move(before)}});
+    changes.push_back(
+        {.order = select.integer(0),
+         .seq = select.integer(1),
+         .row = {
+             .replaced_by = {.id = select.integer(2), .at = select.moment(3), .source = std::string(select.text(4))},
+             .before = std::move(before)}});
     return {};
   });
 }
@@ -163,7 +159,7 @@ Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::opt
     Statement select(c.db, "select id, at, source from entries order by done desc limit 1");
     STEELYARD_TRY_ASSIGN(const bool found, select.step());
     if (!found) return std::nullopt;
-    last = {{.id = select.integer(0), .at = instant(select.integer(1)), .source = std::string(select.text(2))}, {}};
+    last = {{.id = select.integer(0), .at = select.moment(1), .source = std::string(select.text(2))}, {}};
     select.reset();
   }
   STEELYARD_TRY_ASSIGN(last.athletes, athletes_of(c.db, last.id));
@@ -175,7 +171,7 @@ Result<std::optional<UndoneEntry>> undo_last_entry(Connection& c, const std::opt
                      "delete from decisions where follows = 1 and at = ?2 and athlete in (select athlete from touches "
                      "where entry = ?1) and exists (select 1 from plan p where p.entry = ?1 and p.athlete = "
                      "decisions.athlete and p.date = decisions.date and p.lift = decisions.lift)");
-  STEELYARD_TRY(unfollow.with(last.id, std::int64_t{last.at.time_since_epoch().count()}).run());
+  STEELYARD_TRY(unfollow.with(last.id, last.at).run());
   STEELYARD_TRY(for_each_kind([&]<class R>() { return undo_rows<R>(c.db, last.id); }));
   STEELYARD_TRY(c.questions.undo(last.id));
   for (const auto* sql : {"delete from states where exists (select 1 from touches t where t.entry = ?1 and "

@@ -1,8 +1,6 @@
 #pragma once
 /// Entries that are held aside until somebody answers.
 
-#include <tuple>
-
 #include "steelyard/domain/log.hpp"
 #include "store/rows.hpp"
 
@@ -44,22 +42,13 @@ class Questions {
   [[nodiscard]] Result<std::vector<Question>> collect(Statement& statement);
   [[nodiscard]] Result<std::vector<Record>> rows_of(std::int64_t question);
   [[nodiscard]] Result<void> hold(std::int64_t question, int place, const Record& record);
-  template <class Kinds>
-  struct AllHeld;
-  template <class... Kinds>
-  struct AllHeld<std::variant<Kinds...>> {
-    std::tuple<std::optional<HeldRows<Kinds>>...> rows;
-  };
-  /// Made when they are first asked for.
   template <class R>
   [[nodiscard]] HeldRows<R>& held() {
-    auto& of_kind = std::get<std::optional<HeldRows<R>>>(held_.rows);
-    if (!of_kind) of_kind.emplace(db_);
-    return *of_kind;
+    return held_.of<R>(db_);
   }
 
   Database& db_;
-  AllHeld<Record> held_;
+  PerKind<HeldRows> held_;
   Statement add_;
   Statement answer_;
   Statement by_id_;

@@ -7,8 +7,10 @@
 #include <fmt/core.h>
 
 #include <array>
+#include <optional>
 #include <tuple>
 #include <utility>
+#include <variant>
 
 #include "store/columns.hpp"
 
@@ -317,6 +319,23 @@ class Rows {
   Statement keep_;
   Statement remove_;
   Statement mark_;
+};
+
+/// A T<R> for each kind R of row, made when it is first asked for: who only reads needs none of them.
+template <template <class> class T, class Kinds = Record>
+class PerKind;
+template <template <class> class T, class... Kinds>
+class PerKind<T, std::variant<Kinds...>> {
+ public:
+  template <class R>
+  [[nodiscard]] T<R>& of(Database& db) {
+    auto& one = std::get<std::optional<T<R>>>(all_);
+    if (!one) one.emplace(db);
+    return *one;
+  }
+
+ private:
+  std::tuple<std::optional<T<Kinds>>...> all_;
 };
 
 }  // namespace steelyard::store

@@ -161,27 +161,25 @@ std::string ratio_svg(std::span<const DayFigures> days, std::string_view id) {
 
 std::string strength_svg(const LiftStrength& lift, const Look& look, std::string_view id) {
   if (lift.days.empty()) return {};
-  const bool pounds = look.units == Unit::lb;
-  const auto in_unit = [&](double kg) { return pounds ? kg / k_kg_per_lb : kg; };
   Limits limits;
   for (const StrengthDay& day : lift.days) {
-    limits.add(in_unit(day.low80_kg));
-    limits.add(in_unit(day.high80_kg));
-    limits.add(in_unit(day.estimated_kg));
+    limits.add(in_unit(day.low80_kg, look));
+    limits.add(in_unit(day.high80_kg, look));
+    limits.add(in_unit(day.estimated_kg, look));
   }
   const StrengthDay& last = lift.days.back();
-  Plot plot(
-      rounded({.from = lift.days.front().date, .to = last.date, .low = *limits.low, .high = *limits.high}), {}, id,
-      fmt::format("Estimated one-repetition maximum of the {}, {}", spoken_lift(lift.lift), pounds ? "lb" : "kg"),
-      fmt::format("{} sessions. On {} between {} was expected and {} came.", lift.days.size(), format_day(last.date),
-                  range_text(in_unit(last.low80_kg), in_unit(last.high80_kg)), whole(in_unit(last.estimated_kg))));
+  Plot plot(rounded({.from = lift.days.front().date, .to = last.date, .low = *limits.low, .high = *limits.high}), {},
+            id, fmt::format("Estimated one-repetition maximum of the {}, {}", spoken_lift(lift.lift), unit_name(look)),
+            fmt::format("{} sessions. On {} between {} was expected and {} came.", lift.days.size(),
+                        format_day(last.date), range_text(in_unit(last.low80_kg, look), in_unit(last.high80_kg, look)),
+                        whole(in_unit(last.estimated_kg, look))));
   for (const StrengthDay& day : lift.days) {
     const double x = plot.x(day.date);
-    plot.svg().line(x, plot.y(in_unit(day.low80_kg)), x, plot.y(in_unit(day.high80_kg)),
+    plot.svg().line(x, plot.y(in_unit(day.low80_kg, look)), x, plot.y(in_unit(day.high80_kg, look)),
                     {.width = 1.2, .opacity = 0.7});
-    const double y = plot.y(in_unit(day.expected_kg));
+    const double y = plot.y(in_unit(day.expected_kg, look));
     plot.svg().line(x - 3, y, x + 3, y, {.width = 1.2, .opacity = 0.7});
-    plot.svg().dot(x, plot.y(in_unit(day.estimated_kg)), 2.6);
+    plot.svg().dot(x, plot.y(in_unit(day.estimated_kg, look)), 2.6);
   }
   return plot.take();
 }

@@ -226,20 +226,18 @@ void HtmlSheet::load_chart(std::span<const DayFigures> days) {
 }
 
 void HtmlSheet::strength_chart(const LiftStrength& lift) {
-  const bool pounds = look_.units == Unit::lb;
   Table figures{.columns = {{"session"}, {"expected", true}, {"four of five within", true}, {"came", true}},
                 .rows = {}};
-  const auto in_unit = [&](double kg) { return pounds ? kg / k_kg_per_lb : kg; };
   for (const StrengthDay& day : lift.days) {
-    figures.rows.push_back({short_day(day.date), fixed_or_dash(in_unit(day.expected_kg), 0),
-                            range_text(in_unit(day.low80_kg), in_unit(day.high80_kg)),
-                            fixed_or_dash(in_unit(day.estimated_kg), 0)});
+    figures.rows.push_back({short_day(day.date), fixed_or_dash(in_unit(day.expected_kg, look_), 0),
+                            range_text(in_unit(day.low80_kg, look_), in_unit(day.high80_kg, look_)),
+                            fixed_or_dash(in_unit(day.estimated_kg, look_), 0)});
   }
   figure(
       strength_svg(lift, look_, next_id()),
       fmt::format("Estimated one-repetition maximum, {}: a dot is what a session showed, the line behind it what was "
                   "expected before it, on four of five such days.",
-                  pounds ? "lb" : "kg"),
+                  unit_name(look_)),
       figures);
 }
 

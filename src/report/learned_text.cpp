@@ -14,10 +14,6 @@ namespace {
 constexpr std::size_t k_table_sessions = 8;
 constexpr std::string_view k_strength = "strength:";
 
-double in_unit(double kg, const Look& look) {
-  return look.units == Unit::lb ? kg / k_kg_per_lb : kg;
-}
-
 std::string whole(double x) {
   return format_number(std::round(x), 0);
 }
@@ -42,10 +38,10 @@ void list(Sheet& page, const LiftStrength& lift, const Look& look) {
 void write_now(Sheet& page, const LiftStrength& lift, const Look& look) {
   if (!lift.now || !lift.training_max_kg) return;
   const double share = *lift.training_max_kg / 100;
-  page.text(fmt::format(
-      "Expected today: {} % of the training max, {} on four of five such days ({}).", whole(lift.now->percent),
-      range_text(lift.now->low80, lift.now->high80),
-      unbroken(whole(in_unit(lift.now->percent * share, look)) + (look.units == Unit::lb ? " lb" : " kg"))));
+  page.text(
+      fmt::format("Expected today: {} % of the training max, {} on four of five such days ({}).",
+                  whole(lift.now->percent), range_text(lift.now->low80, lift.now->high80),
+                  unbroken(fmt::format("{} {}", whole(in_unit(lift.now->percent * share, look)), unit_name(look)))));
 }
 
 }  // namespace

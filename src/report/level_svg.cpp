@@ -62,9 +62,8 @@ void draw_beam(SvgWriter& svg, const Scale& scale, const Level& level, const Loo
     svg.text(scale.x(p), k_beam + 20, format_number(p, 0) + (last ? " %" : ""), Anchor::middle, k_number);
     if (!level.training_max_kg) continue;
     const double kg = *level.training_max_kg * p / 100;
-    const bool pounds = look.units == Unit::lb;
     svg.text(scale.x(p), k_beam + 35,
-             format_number(std::round(pounds ? kg / k_kg_per_lb : kg), 0) + (last ? pounds ? " lb" : " kg" : ""),
+             format_number(std::round(in_unit(kg, look)), 0) + (last ? fmt::format(" {}", unit_name(look)) : ""),
              Anchor::middle, k_number);
   }
 }

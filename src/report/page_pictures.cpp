@@ -59,12 +59,10 @@ void Page::load_chart(std::span<const DayFigures> days) {
 void Page::strength_chart(const LiftStrength& lift) {
   constexpr std::size_t k_least = 4;
   if (lift.days.size() < k_least) return;
-  const bool pounds = look_.units == Unit::lb;
   std::vector<std::optional<double>> values;
-  for (const StrengthDay& day : lift.days)
-    values.emplace_back(pounds ? day.estimated_kg / k_kg_per_lb : day.estimated_kg);
+  for (const StrengthDay& day : lift.days) values.emplace_back(in_unit(day.estimated_kg, look_));
   const std::vector<AxisLabel> labels{{0, format_day(lift.days.front().date)}};
-  text(fmt::format("Estimated one-repetition maximum ({}), session by session:", pounds ? "lb" : "kg"));
+  text(fmt::format("Estimated one-repetition maximum ({}), session by session:", unit_name(look_)));
   for (const std::string& row : line_chart(values, labels, look_)) drawn(row);
 }
 

@@ -24,6 +24,14 @@ std::string times(const Look& look) {
   return look.unicode ? "\xC3\x97" : "x";
 }
 
+double in_unit(double kg, const Look& look) {
+  return look.units == Unit::lb ? kg / k_kg_per_lb : kg;
+}
+
+std::string_view unit_name(const Look& look) {
+  return look.units == Unit::lb ? "lb" : "kg";
+}
+
 std::string weight_text(double kg, const Look& look) {
   if (look.units == Unit::lb) return unbroken(format_number(std::round(kg / k_kg_per_lb * 2) / 2, 1) + " lb");
   return unbroken(format_number(kg, 2) + " kg");

@@ -45,6 +45,9 @@ struct Look {
 enum class Weight { plain, bold, dim };
 
 // ------------------------------------------------------------------------------------------ figures as words
+/// A weight in the unit that is shown, unrounded, and the unit's name.
+[[nodiscard]] double in_unit(double kg, const Look& look);
+[[nodiscard]] std::string_view unit_name(const Look& look);
 /// "82.5 kg"; in pounds rounded to the nearest half.
 [[nodiscard]] std::string weight_text(double kg, const Look& look);
 /// "2 x 20 + 5 kg"; "the bar alone" when there are none. A plate that is no multiple of 0.25 kg is a pound plate.

@@ -92,6 +92,8 @@ class Database {
   /// Until the end of the transaction nobody else writes rows of that athlete, or of anybody.
   [[nodiscard]] virtual Result<void> lock_athlete(std::string_view code) = 0;
   [[nodiscard]] virtual Result<void> lock_everybody() = 0;
+  /// The same without waiting. false = somebody else writes rows of that athlete
+  [[nodiscard]] virtual Result<bool> try_to_lock_athlete(std::string_view code) = 0;
   /// An entry has become, or is no longer, a large one.
   [[nodiscard]] virtual Result<void> set_large_work(bool on) = 0;
 

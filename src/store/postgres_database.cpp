@@ -330,6 +330,14 @@ Result<void> PostgresDatabase::lock_everybody() {
   return {};
 }
 
+Result<bool> PostgresDatabase::try_to_lock_athlete(std::string_view code) {
+  const std::size_t lock = hash_of(code) % k_locks;
+  if (locked_[lock]) return true;
+  STEELYARD_TRY_ASSIGN(const auto taken,
+                       ask(fmt::format("select pg_try_advisory_xact_lock({}, {})::int", k_lock_class, lock + 1)));
+  return number_in(taken.get()) != 0;
+}
+
 // ------------------------------------------------------------------------------------------ the tables
 Result<Format> PostgresDatabase::format() {
   STEELYARD_TRY(get_ready());

@@ -53,6 +53,7 @@ class PostgresDatabase final : public Database {
   [[nodiscard]] Result<void> commit() override;
   [[nodiscard]] Result<void> lock_athlete(std::string_view code) override;
   [[nodiscard]] Result<void> lock_everybody() override;
+  [[nodiscard]] Result<bool> try_to_lock_athlete(std::string_view code) override;
   [[nodiscard]] Result<void> set_large_work(bool) override { return {}; }
 
   [[nodiscard]] Result<Format> format() override;

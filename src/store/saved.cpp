@@ -74,9 +74,11 @@ Result<void> Saved::save(const Decision& d, Instant at) {
 }
 
 /// Whether the log that the state was made from is the one that is stored; while the transaction lasts, it stays so.
+/// Nobody waits for an entry that is under way: it would drop the state.
 Result<bool> Saved::is_fresh(const StoredState& state) {
   if (!state.newest_entry) return true;
-  STEELYARD_TRY(db_.lock_athlete(state.athlete));
+  STEELYARD_TRY_ASSIGN(const bool locked, db_.try_to_lock_athlete(state.athlete));
+  if (!locked) return false;
   std::int64_t newest = 0;
   STEELYARD_TRY(each(newest_entry_.with(state.athlete), [&]() -> Result<void> {
     newest = newest_entry_.integer(0);
@@ -88,8 +90,13 @@ Result<bool> Saved::is_fresh(const StoredState& state) {
 Result<void> Saved::save(const std::vector<StoredState>& states) {
   Transaction work(db_);
   STEELYARD_TRY(work.begin());
+  const StoredState* last = nullptr;
+  bool fresh = true;
   for (const auto& s : states) {
-    STEELYARD_TRY_ASSIGN(const bool fresh, is_fresh(s));
+    if (last == nullptr || last->athlete != s.athlete || last->newest_entry != s.newest_entry) {
+      STEELYARD_TRY_ASSIGN(fresh, is_fresh(s));
+    }
+    last = &s;
     if (!fresh) continue;
     add_state_.with(s.athlete, s.target, s.date, s.model_digest).bind_bytes(5, s.bytes);
     STEELYARD_TRY(add_state_.run());

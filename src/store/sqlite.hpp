@@ -35,6 +35,7 @@ class SqliteDatabase final : public Database {
   // A transaction that writes has the whole file.
   [[nodiscard]] Result<void> lock_athlete(std::string_view) override { return {}; }
   [[nodiscard]] Result<void> lock_everybody() override { return {}; }
+  [[nodiscard]] Result<bool> try_to_lock_athlete(std::string_view) override { return true; }
   [[nodiscard]] Result<void> set_large_work(bool on) override;
 
   [[nodiscard]] Result<Format> format() override;

@@ -228,6 +228,28 @@ TEST_F(PostgresStore, OfTwoServicesWithOneKeyTheSecondGetsTheAnswerOfTheFirst) {
   EXPECT_EQ(body, "{}");
 }
 
+TEST_F(PostgresStore, StatesWaitForNoEntryThatIsUnderWay) {
+  const auto store = open();
+  enter(*store, {athlete("ada"), athlete("bo"), check("ada", "2026-01-05"), check("bo", "2026-01-05")});
+  const auto state_of = [&](const std::string& code) {
+    return StoredState{.athlete = code,
+                       .target = "learned",
+                       .date = day("2026-01-06"),
+                       .model_digest = "m",
+                       .bytes = "b",
+                       .newest_entry = whole_log(*store, code).newest_entry};
+  };
+  const auto importing = open();
+  const auto entry = must(importing->begin("a long import", k_noon));
+  must(entry->put(check("ada", "2026-01-04")));
+  const auto begun = std::chrono::steady_clock::now();
+  must(store->save_states({state_of("ada"), state_of("bo")}));
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(1));
+  must(entry->commit());
+  EXPECT_FALSE(must(store->state("ada", "learned", day("2026-01-06"))));
+  EXPECT_TRUE(must(store->state("bo", "learned", day("2026-01-06"))));
+}
+
 // ------------------------------------------------------------------------------------------ versions
 TEST_F(PostgresStore, OfANewerVersionIsRefusedUnlessItOnlyAdds) {
   const auto url = databases_.own_url();

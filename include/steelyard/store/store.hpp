@@ -177,7 +177,8 @@ class Store {
                                                                std::string_view command) = 0;
   [[nodiscard]] virtual Result<void> save_decision(const Decision& decision, Instant at) = 0;
 
-  /// One a target and day; a later one replaces it. Nothing is kept of what was made from a log that has changed since.
+  /// One a target and day; a later one replaces it. Nothing is kept of what was made from a log that has changed since,
+  /// or is being changed.
   [[nodiscard]] virtual Result<void> save_states(const std::vector<StoredState>& states) = 0;
   /// The newest state of the target on or before `day`; none = there is none.
   [[nodiscard]] virtual Result<std::optional<StoredState>> state(std::string_view athlete, std::string_view target,

@@ -23,17 +23,12 @@ constexpr Marks k_unicode{"\u2500", "\u252C", "\u25BC", "\u251C", "\u2500", "\u2
 class Arm {
  public:
   Arm(const Level& level, const Look& look)
-      : marks_(look.unicode ? k_unicode : k_ascii), span_(usable_width(look) - k_indent - k_tail) {
-    for (const auto& x : {level.plan, level.call, level.expected}) {
-      if (x) include(*x, *x);
-    }
-    if (level.expected) include(level.low80, level.high80);
-    for (const KindBand& band : level.bands) include(band.low, band.high);
-  }
+      : marks_(look.unicode ? k_unicode : k_ascii),
+        span_(usable_width(look) - k_indent - k_tail),
+        axis_(percent_axis(level)) {}
 
   [[nodiscard]] std::size_t column(double percent) const {
-    const double share = std::clamp((percent - low_) / (high_ - low_), 0.0, 1.0);
-    return k_indent + static_cast<std::size_t>(std::round(share * static_cast<double>(span_ - 1)));
+    return k_indent + static_cast<std::size_t>(std::round(axis_.share(percent) * static_cast<double>(span_ - 1)));
   }
   [[nodiscard]] Canvas empty_row() const { return {k_indent + span_ + k_tail, 1}; }
   [[nodiscard]] const Marks& marks() const { return marks_; }
@@ -42,9 +37,10 @@ class Arm {
     Canvas arm = empty_row();
     Canvas numbers = empty_row();
     for (std::size_t i = 0; i < span_; ++i) arm.put(0, k_indent + i, marks_.arm);
-    const double step = (high_ - low_) / 10 * 5 > static_cast<double>(span_) ? 20 : 10;
-    for (double p = low_; p <= high_ + 1e-9; p += step) {
-      const std::string text = format_number(p, 0) + (p + step > high_ + 1e-9 ? " %" : "");
+    const auto [low, high] = axis_;
+    const double step = (high - low) / 10 * 5 > static_cast<double>(span_) ? 20 : 10;
+    for (double p = low; p <= high + 1e-9; p += step) {
+      const std::string text = format_number(p, 0) + (p + step > high + 1e-9 ? " %" : "");
       arm.put(0, column(p), marks_.notch);
       numbers.write(0, column(p) - (p >= 100 ? 1 : 0), text);
     }
@@ -70,15 +66,9 @@ class Arm {
   }
 
  private:
-  void include(double low, double high) {
-    low_ = std::max(0.0, std::min(low_, std::floor(low / 10) * 10));
-    high_ = std::min(200.0, std::max(high_, std::ceil(high / 10) * 10));
-  }
-
   const Marks& marks_;
   std::size_t span_;
-  double low_ = 40;
-  double high_ = 110;
+  PercentAxis axis_;
 };
 
 /// A mark with its name right of it, or left of it where the right is taken.
@@ -169,6 +159,24 @@ void draw_expected(const Level& level, const Arm& arm, std::vector<std::string>&
 }
 
 }  // namespace
+
+double PercentAxis::share(double percent) const {
+  return std::clamp((percent - low) / (high - low), 0.0, 1.0);
+}
+
+PercentAxis percent_axis(const Level& level) {
+  PercentAxis axis;
+  const auto include = [&](double low, double high) {
+    axis.low = std::max(0.0, std::min(axis.low, std::floor(low / 10) * 10));
+    axis.high = std::min(200.0, std::max(axis.high, std::ceil(high / 10) * 10));
+  };
+  for (const auto& x : {level.plan, level.call, level.expected}) {
+    if (x) include(*x, *x);
+  }
+  if (level.expected) include(level.low80, level.high80);
+  for (const KindBand& band : level.bands) include(band.low, band.high);
+  return axis;
+}
 
 std::vector<std::string> level_rows(const Level& level, const Look& look) {
   std::vector<std::string> out;

@@ -21,27 +21,9 @@ constexpr double k_beam = 48;
 constexpr double k_weight = 98;  // top of the hanging weight
 constexpr double k_band_height = 15;
 
-struct Scale {
-  double low = 40;
-  double high = 110;
-  void include(double a, double b) {
-    low = std::max(0.0, std::min(low, std::floor(a / 10) * 10));
-    high = std::min(200.0, std::max(high, std::ceil(b / 10) * 10));
-  }
-  [[nodiscard]] double x(double percent) const {
-    return k_left + std::clamp((percent - low) / (high - low), 0.0, 1.0) * (k_right - k_left);
-  }
+struct Scale : PercentAxis {
+  [[nodiscard]] double x(double percent) const { return k_left + share(percent) * (k_right - k_left); }
 };
-
-Scale scale_of(const Level& level) {
-  Scale scale;
-  for (const auto& p : {level.plan, level.call}) {
-    if (p) scale.include(*p, *p);
-  }
-  if (level.expected) scale.include(level.low80, level.high80);
-  for (const KindBand& band : level.bands) scale.include(band.low, band.high);
-  return scale;
-}
 
 /// Words near x that stay inside the picture.
 void words_at(SvgWriter& svg, double x, double y, std::string_view words) {
@@ -130,7 +112,7 @@ std::string summary_of(const Level& level) {
 }  // namespace
 
 std::string level_svg(const Level& level, const Look& look, std::string_view id) {
-  const Scale scale = scale_of(level);
+  const Scale scale = Scale{percent_axis(level)};
   std::vector<KindBand> bands = level.bands;
   const double below = k_beam + (level.training_max_kg ? 39 : 24);
   const double bands_from = level.expected ? std::max(k_weight, below + 8) + 50 : below + 8;

@@ -55,6 +55,16 @@ struct Level {
   std::vector<KindBand> bands;
 };
 
+/// The part of the arm that shows everything on it, ending at tens.
+/// unit  percent of the training max, within 0 and 200
+struct PercentAxis {
+  double low = 40;
+  double high = 110;
+  /// 0 at its low end, 1 at its high one
+  [[nodiscard]] double share(double percent) const;
+};
+[[nodiscard]] PercentAxis percent_axis(const Level& level);
+
 /// One horizontal arm of percent: above it plan and call, below it the kinds of day and the expected strength.
 [[nodiscard]] std::vector<std::string> level_rows(const Level& level, const Look& look);
 

@@ -152,17 +152,19 @@ Result<Estimate> RepMax::e1rm(double kg, int reps, double rir) const {
 std::optional<Estimate> RepMax::session_e1rm(std::span<const SetResult> sets) const {
   double weights = 0;
   double sum = 0;
-  for (const auto& set : sets) {
-    const bool failed = set.missed > 0;
-    if (set.sets < 1 || (!failed && (!set.rpe || *set.rpe < model_.rep_max.least_rpe))) continue;
-    const int done = set.reps - set.missed;
-    const double rir = failed ? 0 : 10 - *set.rpe;
-    if (done < 1 || done + rir > model_.rep_max.most_reps) continue;
-    const auto one = e1rm(set.kg, done, rir);
-    if (!one || !(one->sd_percent > 0)) continue;
-    const double weight = set.sets / (one->sd_percent * one->sd_percent);
+  const auto add = [&](double kg, int reps, double rir, int times) {
+    if (times < 1 || reps < 1 || reps + rir > model_.rep_max.most_reps) return;
+    const auto one = e1rm(kg, reps, rir);
+    if (!one || !(one->sd_percent > 0)) return;
+    const double weight = times / (one->sd_percent * one->sd_percent);
     weights += weight;
     sum += weight * std::log(one->kg);
+  };
+  for (const auto& set : sets) {
+    if (set.sets < 1 || set.reps < 1) continue;
+    const int failed = (set.missed + set.reps - 1) / set.reps;  // sets; all but the first of them without a repetition
+    if (failed > 0) add(set.kg, failed * set.reps - set.missed, 0, 1);
+    if (set.rpe && *set.rpe >= model_.rep_max.least_rpe) add(set.kg, set.reps, 10 - *set.rpe, set.sets - failed);
   }
   if (weights == 0) return std::nullopt;
   return Estimate{.kg = std::exp(sum / weights), .sd_percent = std::max(1 / std::sqrt(weights), model_.error.s0)};

@@ -231,6 +231,29 @@ TEST(RepMaxSession, TakesAMissedSetAsFailureAtWhatWasDone) {
   EXPECT_FALSE(c.session_e1rm(std::vector<SetResult>{{.kg = 150, .reps = 1, .missed = 1}}));  // nothing was lifted
 }
 
+// Missed repetitions are those of the last of the alike sets, as the shorthand reads them: "140 3x5 @9 miss 2" is two
+// sets of five and one that ended at three.
+TEST(RepMaxSession, TakesWhatWasMissedFromTheLastOfAlikeSets) {
+  const auto c = curve("epley");
+  const auto folded = c.session_e1rm(std::vector<SetResult>{{.kg = 140, .reps = 5, .sets = 3, .rpe = 9, .missed = 2}});
+  const auto written_out = c.session_e1rm(std::vector<SetResult>{{.kg = 140, .reps = 5, .sets = 2, .rpe = 9},
+                                                                 {.kg = 140, .reps = 5, .rpe = 9, .missed = 2}});
+  ASSERT_TRUE(folded && written_out);
+  EXPECT_NEAR(folded->kg, written_out->kg, 1e-9);
+  EXPECT_NEAR(folded->sd_percent, written_out->sd_percent, 1e-12);
+
+  // 5 x 3 with three missed: four whole sets, and one that says nothing
+  const auto last = c.session_e1rm(std::vector<SetResult>{{.kg = 100, .reps = 3, .sets = 5, .rpe = 9, .missed = 3}});
+  ASSERT_TRUE(last);
+  EXPECT_NEAR(last->kg, 100 * 34.0 / 30, 1e-9);
+  // 3 x 5 with seven missed: one whole set, one of three, one of none
+  const auto more = c.session_e1rm(std::vector<SetResult>{{.kg = 100, .reps = 5, .sets = 3, .rpe = 9, .missed = 7}});
+  const auto by_hand =
+      c.session_e1rm(std::vector<SetResult>{{.kg = 100, .reps = 5, .rpe = 9}, {.kg = 100, .reps = 3, .rpe = 10}});
+  ASSERT_TRUE(more && by_hand);
+  EXPECT_NEAR(more->kg, by_hand->kg, 1e-9);
+}
+
 TEST(RepMaxSession, RefusesWhereNoSetSaysEnough) {
   const auto c = curve("epley");
   EXPECT_FALSE(c.session_e1rm({}));

@@ -32,6 +32,7 @@ UsualCheck usual_of(const AthleteLog& log, Day day, const Models& models) {
 
 bool is_entered(const AthleteLog& log, Day day) {
   return std::any_of(log.sessions.begin(), log.sessions.end(), [&](const Session& s) { return s.date == day; }) ||
+         std::any_of(log.sets.begin(), log.sets.end(), [&](const SetRow& s) { return s.date == day; }) ||
          std::any_of(log.days_off.begin(), log.days_off.end(),
                      [&](const DaysOff& off) { return off.from <= day && day <= off.to; });
 }

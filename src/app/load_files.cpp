@@ -140,6 +140,10 @@ Result<LoadFiles> LoadFiles::read(std::span<const std::string> paths, const Mode
       const auto by_day = [](const auto& a, const auto& b) { return a.date < b.date; };
       std::stable_sort(log.sessions.begin(), log.sessions.end(), by_day);
       std::stable_sort(log.sets.begin(), log.sets.end(), by_day);
+      std::erase_if(log.sets, [&](const SetRow& set) {  // what is summed here are sessions, wherever they are complete
+        return !std::binary_search(log.sessions.begin(), log.sessions.end(), Session{.athlete = "", .date = set.date},
+                                   by_day);
+      });
     }
   }
   for (const auto& entry : entries) impl->names.push_back(entry.name);

@@ -48,6 +48,7 @@ DayTable::DayTable(const AthleteLog& log, Day from, Day last, const Models& mode
     Entry* e = slot(s.date);
     if (e == nullptr) continue;
     e->has_sets = true;
+    entered[static_cast<std::size_t>(days_between(first_, s.date))] = true;
     const LiftModel* lift = models.lifts.find(s.lift);
     if (lift != nullptr && lift->main) e->sessions[s.lift].sets.push_back(&s);
   }

@@ -150,7 +150,7 @@ void history_figures(std::vector<DayFigures>& all, std::size_t i, const LoadMode
     if (known >= k_month) day.percentile26 = 100.0 * below / known;
   }
   if (i < k_week) return;
-  for (std::size_t k = back(model.series.usual_weeks + 1); k + k_week <= i; ++k) {
+  for (std::size_t k = back(model.series.usual_weeks); k + k_week <= i; ++k) {
     if (all[k].acute7_au) day.highest8_au = std::max(day.highest8_au.value_or(0), *all[k].acute7_au);
   }
 }
@@ -190,6 +190,11 @@ std::vector<DayFigures> figures(const DaySeries& series, const LoadModel& model,
     const SeriesDay& source = days[i];
     DayFigures day{
         .date = source.date, .status = source.status, .load_au = source.load_au, .estimated = source.estimated};
+    if (source.status == DayStatus::open) {  // what is known of it is what was known yesterday
+      if (!all.empty()) day.state = all.back().state;
+      all.push_back(day);
+      continue;
+    }
     ewma.step(source.load_au.value_or(usual[i]));
     const int age = series.first_entry ? days_between(*series.first_entry, source.date) + 1 : 0;
     Stretch acute;

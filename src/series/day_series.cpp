@@ -58,11 +58,11 @@ class Estimator {
 
 /// Marks of one calendar day, from which its status follows.
 struct Marks {
-  bool session = false;
+  bool session = false;  ///< or sets
   bool check = false;
   bool planned = false;
   bool off = false;    ///< declared, other than a match
-  bool entry = false;  ///< session or check that is known on the morning of the open day
+  bool entry = false;  ///< session, sets or check that are known on the morning of the open day
 };
 
 /// Of the day under way only the check counts as an entry, and nothing after it.
@@ -71,12 +71,14 @@ std::vector<Marks> marks_of(const AthleteLog& log, Day first, Day last, std::opt
   const auto at = [&](Day day) -> Marks* {
     return day < first || day > last ? nullptr : &marks[static_cast<std::size_t>(days_between(first, day))];
   };
-  for (const Session& s : log.sessions) {
-    if (Marks* m = at(s.date)) {
+  const auto trained = [&](Day day) {
+    if (Marks* m = at(day)) {
       m->session = true;
-      m->entry = m->entry || !open || s.date < *open;
+      m->entry = m->entry || !open || day < *open;
     }
-  }
+  };
+  for (const Session& s : log.sessions) trained(s.date);
+  for (const SetRow& s : log.sets) trained(s.date);
   for (const Check& c : log.checks) {
     if (Marks* m = at(c.date)) {
       m->check = true;
@@ -109,10 +111,25 @@ std::vector<bool> short_gaps(const std::vector<Marks>& marks, int longest) {
   return inside;
 }
 
+/// Sessions of which nothing but their sets was entered: one a part of a day that has no session at all.
+std::vector<Session> sessions_of_sets(const AthleteLog& log) {
+  std::vector<Session> sessions;
+  for (const SetRow& set : log.sets) {
+    const auto on_day = std::lower_bound(log.sessions.begin(), log.sessions.end(), set.date,
+                                         [](const Session& s, Day day) { return s.date < day; });
+    if (on_day != log.sessions.end() && on_day->date == set.date) continue;
+    const int part = set.part.value_or(1);
+    const bool known = !sessions.empty() && sessions.back().date == set.date && sessions.back().part == part;
+    if (!known) sessions.push_back({.athlete = set.athlete, .date = set.date, .part = part, .note = ""});
+  }
+  return sessions;
+}
+
 std::optional<Day> first_entry(const AthleteLog& log) {
   std::optional<Day> first = log.first_entry;
   const auto earlier = [&](Day day) { first = first ? std::min(*first, day) : day; };
   if (!log.sessions.empty()) earlier(log.sessions.front().date);
+  if (!log.sets.empty()) earlier(log.sets.front().date);
   if (!log.checks.empty()) earlier(log.checks.front().date);
   return first;
 }
@@ -151,17 +168,19 @@ DaySeries day_series(const AthleteLog& log, Day from, Day to, std::optional<Day>
   }
 
   const Estimator estimator(log, model);
-  for (const Session& session : log.sessions) {
-    if (session.date < first || session.date > to || session.date == open) continue;
+  const auto add = [&](const Session& session) {
+    if (session.date < first || session.date > to || session.date == open) return;
     SeriesDay& day = series.days[static_cast<std::size_t>(days_between(first, session.date))];
     const auto part = estimator.load_of(session);
     if (!part) {
       day.unknown_part = true;
-      continue;
+      return;
     }
     day.estimated = day.estimated || part->estimated;
     day.parts.push_back(*part);
-  }
+  };
+  for (const Session& session : log.sessions) add(session);
+  for (const Session& session : sessions_of_sets(log)) add(session);
   for (SeriesDay& day : series.days) {
     if (day.status != DayStatus::trained || day.unknown_part) continue;
     day.load_au = std::accumulate(day.parts.begin(), day.parts.end(), 0.0,

@@ -3,6 +3,7 @@
 #include "steelyard/app/today.hpp"
 
 #include "app/bench.hpp"
+#include "steelyard/app/check.hpp"
 #include "steelyard/app/models.hpp"
 #include "steelyard/app/settings.hpp"
 #include "steelyard/app/zone.hpp"
@@ -55,6 +56,14 @@ TEST_F(Answers, WhyStillTellsWhatWasSaidBeforeALaterEntry) {
   const auto after = report::today_json(today(context, lifter(), k_today).value());
   EXPECT_NE(after, before);
   EXPECT_EQ(why(context, lifter(), k_today)->json, after);
+}
+
+// "done" would write the plan's sets over those that were entered.
+TEST_F(Answers, ADayOfWhichTheSetsAreThereIsNotAskedAbout) {
+  read("athlete,date,lift,sets,reps,weight\na1,2026-11-23,squat,2,4,122.5\n");
+  EXPECT_EQ(mark_done(context, lifter(), k_today).error().code, Errc::no_input);
+  ASSERT_EQ(log().sets.size(), 1U);
+  EXPECT_EQ(log().sets[0].sets, 2);
 }
 
 TEST_F(Answers, CompareSpeaksOfAPlannedLiftOnly) {

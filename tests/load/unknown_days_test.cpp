@@ -133,5 +133,38 @@ TEST(WhatRaised, OfTwoSessionsTheUsualCoversTheFirst) {
   EXPECT_EQ(raised[0].load_au, 200);
 }
 
+// "open: the day under way, which no figure counts" (the contract): a lifter without a gap has no unlogged day, and the
+// figures stay those of yesterday.
+TEST(OpenDay, HasNoFigures) {
+  AthleteLog log;
+  for (int d = 0; d < k_days; ++d) log.sessions.push_back(testing::session(k_monday + Days{d}, 100, 1));
+  const Day open = k_monday + Days{k_days};
+  const auto all = figures(series::day_series(log, k_monday, open, open, shipped()), shipped());
+  ASSERT_EQ(all.size(), static_cast<std::size_t>(k_days) + 1);
+  const DayFigures& last = all.back();
+  EXPECT_EQ(last.status, DayStatus::open);
+  EXPECT_FALSE(last.load_au || last.acute7_au || last.chronic28_au || last.monotony || last.week_strain_au);
+  EXPECT_FALSE(last.ratio_coupled || last.ratio_uncoupled || last.ratio_ewma || last.ratio_low || last.ratio_high);
+  EXPECT_FALSE(last.ewma_acute_au || last.ewma_chronic_au || last.percentile26 || last.highest8_au);
+  EXPECT_EQ(last.unlogged_of_28, 0);
+  EXPECT_EQ(last.state, RatioState::known) << "as it was yesterday";
+  const auto to_yesterday = figures(series::day_series(log, k_monday, open - Days{1}, open, shipped()), shipped());
+  EXPECT_EQ(all[all.size() - 2].ratio_ewma, to_yesterday.back().ratio_ewma);
+}
+
+// The eight weeks that end seven days before day t begin with t-62, so the first sum of seven days inside ends at t-56.
+TEST(Highest8, LooksBackOnEightWholeWeeks) {
+  const auto highest = [](int days_ago) {
+    AthleteLog log;
+    for (int d = 0; d < k_days; ++d)
+      log.sessions.push_back(testing::session(k_monday + Days{d}, d == k_days - 1 - days_ago ? 200 : 100, 1));
+    return figures(series_of(log, k_days, shipped()), shipped()).back().highest8_au;
+  };
+  EXPECT_EQ(highest(6), 700) << "inside the week itself";
+  EXPECT_EQ(highest(7), 800);
+  EXPECT_EQ(highest(62), 800);
+  EXPECT_EQ(highest(63), 700) << "before the eight weeks";
+}
+
 }  // namespace
 }  // namespace steelyard::load

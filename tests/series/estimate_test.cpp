@@ -54,6 +54,23 @@ TEST(Estimate, MissingMinutesAreTheMedianOfOwnSessionsOfTheSameKind) {
   EXPECT_TRUE(judged(log).estimated);
 }
 
+// Sets say that somebody trained, with or without a row about the session.
+TEST(Estimate, OfADayWithSetsAloneIsTakenFromThem) {
+  const auto& model = shipped_models().load.series;
+  AthleteLog log;
+  log.checks = {check(k_day)};
+  log.sets = {set_of(k_day, "squat", 3, 5, 130), set_of(k_day, "bench", 5, 5, 90)};
+  const SeriesDay day = judged(log);
+  EXPECT_EQ(day.status, DayStatus::trained);
+  EXPECT_EQ(day.load_au, 8 * model.minutes_per_set * model.rpe_unknown);
+  EXPECT_TRUE(day.estimated);
+  log.sets.back().part = 2;
+  EXPECT_EQ(judged(log).parts.size(), 2U);
+  EXPECT_EQ(judged(log).load_au, 8 * model.minutes_per_set * model.rpe_unknown);
+  log.sessions = {session(k_day, 60, 7)};
+  EXPECT_EQ(judged(log).load_au, 420) << "sets of a day with a session are part of what was entered";
+}
+
 TEST(Estimate, OnlyTheEightWeeksBeforeCount) {
   const auto log = with({session(k_day - Days{57}, 60, 10, DayKind::heavy),
                          session(k_day - Days{56}, 60, 5, DayKind::heavy), lacks_rpe(50, DayKind::heavy)});

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/entry_writer.hpp"
+#include "app/read_log.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/fields.hpp"
 #include "steelyard/series/usual.hpp"
@@ -88,7 +89,7 @@ Result<Morning> morning_of(Context& context, const Athlete& athlete, Day day) {
 
 Result<void> mark_done(Context& context, const Athlete& athlete, Day day, Day today) {
   STEELYARD_TRY(refuse_later(day, today));
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, day, day));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, read_log(context, athlete.athlete, day, day));
   STEELYARD_TRY_ASSIGN(const auto plan, unentered_plan(log, day));
   std::vector<Record> rows;
   rows.emplace_back(Session{
@@ -109,7 +110,7 @@ Result<void> mark_done(Context& context, const Athlete& athlete, Day day, Day to
 
 Result<void> mark_missed(Context& context, const Athlete& athlete, Day day, Day today) {
   STEELYARD_TRY(refuse_later(day, today));
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, day, day));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, read_log(context, athlete.athlete, day, day));
   STEELYARD_TRY(unentered_plan(log, day));
   const Record row = DaysOff{.athlete = athlete.athlete, .from = day, .to = day, .reason = OffReason::missed};
   STEELYARD_TRY(store_rows(context, "check --missed", std::span(&row, 1)));

@@ -4,10 +4,12 @@
 
 #include <vector>
 
+#include "app/read_log.hpp"
 #include "steelyard/app/zone.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/rotation.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/series/lift_codes.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -54,13 +56,17 @@ Result<Day> day_for(const Context& context, const Athlete& athlete, std::optiona
 }
 
 std::string lift_of(const Models& models, std::string_view said) {
-  std::string code = lift_code(said);
-  const LiftModel* model = models.lifts.find(code);
-  return model != nullptr ? model->lift : std::move(code);
+  return series::code_of(models.lifts, lift_code(said));
+}
+
+Result<AthleteLog> read_log(Context& context, std::string_view athlete, Day from, Day to) {
+  STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete, from, to));
+  series::use_lift_codes(log, context.models.lifts);
+  return log;
 }
 
 Result<AthleteLog> log_around(Context& context, std::string_view athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete, day - Days{k_days_back}, day + Days{k_days_ahead}));
+  STEELYARD_TRY_ASSIGN(AthleteLog log, read_log(context, athlete, day - Days{k_days_back}, day + Days{k_days_ahead}));
   decide::fill_from_rotation(log, day, context.models);
   return log;
 }

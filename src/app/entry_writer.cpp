@@ -8,6 +8,7 @@
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/doubts.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/series/lift_codes.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -46,6 +47,7 @@ Result<EntryWriter> EntryWriter::begin(Context& context, std::string_view source
 Result<void> EntryWriter::put(Record record) {
   if (const auto* athlete = std::get_if<Athlete>(&record)) STEELYARD_TRY(check_past(*athlete, context_->now));
   kinds_.insert(kind_of(record));
+  series::use_lift_codes(record, context_->models.lifts);
   const Record as_came = record;
   STEELYARD_TRY_ASSIGN(auto rows, held_.treat(std::move(record), context_->store));
   for (const Record& row : rows) {

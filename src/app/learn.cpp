@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "app/learned.hpp"
+#include "app/read_log.hpp"
 #include "app/span.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/fit/scores.hpp"
@@ -105,7 +106,7 @@ Result<void> in_portions(Context& context, const std::vector<Athlete>& athletes,
     std::vector<Lifter> lifters;
     for (std::size_t i = from; i < to; ++i) {
       STEELYARD_TRY_ASSIGN(const Day today, day_for(context, athletes[i], day));
-      STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athletes[i].athlete, k_first_day, today));
+      STEELYARD_TRY_ASSIGN(AthleteLog log, read_log(context, athletes[i].athlete, k_first_day, today));
       STEELYARD_TRY_ASSIGN(LearnerInForce in_force, learner_for(context, log.first_entry));
       lifters.push_back({std::move(log), std::move(in_force), today});
     }
@@ -162,7 +163,7 @@ Result<learn::Today> learned_today(Context& context, const AthleteLog& log, Day 
 }
 
 Result<StrengthReport> strength(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, day + Days{k_days_ahead}));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, read_log(context, athlete.athlete, k_first_day, day + Days{k_days_ahead}));
   STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_for(context, log.first_entry));
   learn::LearnedState state;
   std::map<std::string, std::vector<StrengthDay>> days;
@@ -188,7 +189,7 @@ Result<StrengthReport> strength(Context& context, const Athlete& athlete, Day da
 }
 
 Result<MarkedForecasts> marks(Context& context, const Athlete& athlete, Day day) {
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, day));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, read_log(context, athlete.athlete, k_first_day, day));
   STEELYARD_TRY_ASSIGN(const LearnerInForce in_force, learner_for(context, log.first_entry));
   STEELYARD_TRY_ASSIGN(const Kept kept, kept_forecasts(context.store, athlete.athlete));
   Marked marked = mark(in_force.learner, log, day, kept);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/read_log.hpp"
 #include "app/span.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/learn/squad.hpp"
@@ -97,7 +98,7 @@ Result<Learned> learned_before(Context& context, const AthleteLog& around, Day d
   AthleteLog longer;
   const bool is_near = from >= day - Days{k_days_back};
   if (!is_near) {
-    STEELYARD_TRY_ASSIGN(longer, context.store.log(athlete, from, day + Days{k_days_ahead}));
+    STEELYARD_TRY_ASSIGN(longer, read_log(context, athlete, from, day + Days{k_days_ahead}));
   }
   const auto states = states_of(learned.in_force, is_near ? around : longer, learned.state, last);
   if (states.empty()) return learned;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "app/files.hpp"
+#include "app/read_log.hpp"
 #include "app/span.hpp"
 #include "steelyard/load/figures.hpp"
 #include "steelyard/series/usual.hpp"
@@ -36,7 +37,7 @@ std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& mo
 
 Result<LoadReport> loads(Context& context, const Athlete& athlete, Day today, const LoadOptions& options) {
   if (options.from && options.to) STEELYARD_TRY(check_span(*options.from, *options.to));
-  STEELYARD_TRY_ASSIGN(const AthleteLog log, context.store.log(athlete.athlete, k_first_day, k_last_day));
+  STEELYARD_TRY_ASSIGN(const AthleteLog log, read_log(context, athlete.athlete, k_first_day, k_last_day));
   const LoadModel& model = context.models.load;
   const Day last = std::min(options.to.value_or(today), today);
   const auto series = series::day_series(log, k_first_day, last, today, model, options.gaps);

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "app/entry_writer.hpp"
+#include "app/read_log.hpp"
 #include "app/span.hpp"
 #include "steelyard/app/record.hpp"
 #include "steelyard/base/text.hpp"
@@ -12,14 +13,17 @@
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/json.hpp"
+#include "steelyard/series/lift_codes.hpp"
 
 namespace steelyard::app {
 namespace {
 
-std::vector<PlanRow> rows_on(const AthleteLog& log, Day day, const std::optional<std::string>& lift) {
+std::vector<PlanRow> rows_on(const AthleteLog& log, Day day, const std::optional<std::string>& lift,
+                             const LiftsModel& lifts) {
   std::vector<PlanRow> rows;
   for (const PlanRow& row : log.plan) {
-    if (row.date == day && (!lift || row.lift == *lift)) rows.push_back(row);
+    if (row.date == day && (!lift || series::code_of(lifts, row.lift) == series::code_of(lifts, *lift)))
+      rows.push_back(row);
   }
   return rows;
 }
@@ -45,9 +49,10 @@ Result<void> add_work(std::vector<ColumnText>& columns, std::string_view work) {
   return {};
 }
 
-Result<void> put_at(store::Entry& entry, std::vector<PlanRow>& rows, Day date) {
+Result<void> put_at(store::Entry& entry, std::vector<PlanRow>& rows, Day date, const LiftsModel& lifts) {
   for (PlanRow& row : rows) {
     row.date = date;
+    row.lift = series::code_of(lifts, row.lift);
     row.position = 0;
     STEELYARD_TRY(entry.put(row));
   }
@@ -79,7 +84,7 @@ std::string plan_json(const PlanView& view) {
 
 Result<PlanView> show_plan(Context& context, const Athlete& athlete, Day from, Day to) {
   STEELYARD_TRY(check_span(from, to));
-  STEELYARD_TRY_ASSIGN(AthleteLog log, context.store.log(athlete.athlete, from, to));
+  STEELYARD_TRY_ASSIGN(AthleteLog log, read_log(context, athlete.athlete, from, to));
   PlanView view{.athlete = athlete.athlete, .from = from, .to = to, .rows = std::move(log.plan), .days_off = {}};
   for (DaysOff& off : log.days_off) {
     if (off.from <= to && off.to >= from) view.days_off.push_back(std::move(off));
@@ -102,16 +107,19 @@ Result<std::vector<PlanRow>> move_plan(Context& context, const Athlete& athlete,
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "plan move"));
   STEELYARD_TRY_ASSIGN(const AthleteLog log,
                        writer.entry().log(athlete.athlete, std::min(from, to), std::max(from, to)));
+  const LiftsModel& lifts = context.models.lifts;
   const auto lift = said ? std::optional(lift_of(context.models, *said)) : std::nullopt;
-  auto moved = rows_on(log, from, lift);
+  auto moved = rows_on(log, from, lift, lifts);
   if (moved.empty()) {
     return fail(Errc::no_input, fmt::format("nothing is planned on {}{}", format_day(from),
                                             lift ? fmt::format(" for {}", *lift) : std::string{}));
   }
-  auto back = rows_on(log, to, lift);
+  auto back = rows_on(log, to, lift, lifts);
   if (!swap) {
     for (const PlanRow& row : moved) {
-      const auto clash = std::find_if(back.begin(), back.end(), [&](const PlanRow& b) { return b.lift == row.lift; });
+      const auto clash = std::find_if(back.begin(), back.end(), [&](const PlanRow& b) {
+        return series::code_of(lifts, b.lift) == series::code_of(lifts, row.lift);
+      });
       if (clash != back.end()) {
         return fail(Errc::usage, fmt::format("{} has {} on the plan already; --swap exchanges the two days",
                                              format_day(to), spoken_lift(row.lift)));
@@ -121,8 +129,8 @@ Result<std::vector<PlanRow>> move_plan(Context& context, const Athlete& athlete,
   }
   STEELYARD_TRY(remove_all(writer.entry(), moved));
   STEELYARD_TRY(remove_all(writer.entry(), back));
-  STEELYARD_TRY(put_at(writer.entry(), moved, to));
-  STEELYARD_TRY(put_at(writer.entry(), back, from));
+  STEELYARD_TRY(put_at(writer.entry(), moved, to, lifts));
+  STEELYARD_TRY(put_at(writer.entry(), back, from, lifts));
   STEELYARD_TRY(writer.commit());
   moved.insert(moved.end(), back.begin(), back.end());
   return moved;
@@ -144,6 +152,7 @@ Result<std::vector<PlanRow>> copy_week(Context& context, const Athlete& athlete,
   STEELYARD_TRY(remove_all(writer.entry(), there.plan));
   for (PlanRow& row : week.plan) {
     row.date = target + (row.date - source);
+    row.lift = series::code_of(context.models.lifts, row.lift);
     row.position = 0;
     STEELYARD_TRY(writer.entry().put(row));
   }
@@ -154,7 +163,7 @@ Result<std::vector<PlanRow>> copy_week(Context& context, const Athlete& athlete,
 Result<BlockPlan> plan_block(Context& context, const Athlete& athlete, IsoWeek first, bool replace) {
   const Day monday = monday_of(first);
   STEELYARD_TRY_ASSIGN(auto writer, EntryWriter::begin(context, "plan block"));
-  STEELYARD_TRY_ASSIGN(const AthleteLog week, writer.entry().log(athlete.athlete, monday, monday + Days{6}));
+  STEELYARD_TRY_ASSIGN(AthleteLog week, writer.entry().log(athlete.athlete, monday, monday + Days{6}));
   if (week.plan.empty()) {
     return fail(Errc::no_input,
                 fmt::format("nothing is planned in {}: a block is made from its first week", format_iso_week(first)));
@@ -167,6 +176,7 @@ Result<BlockPlan> plan_block(Context& context, const Athlete& athlete, IsoWeek f
                                          format_day(monday + Days{7}), format_day(last)));
   }
   STEELYARD_TRY(remove_all(writer.entry(), there.plan));
+  for (PlanRow& row : week.plan) row.lift = series::code_of(context.models.lifts, row.lift);
   BlockPlan block = decide::block_weeks(week.plan, context.models);
   for (const PlanRow& row : block.rows) STEELYARD_TRY(writer.entry().put(row));
   STEELYARD_TRY(writer.commit());

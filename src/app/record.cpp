@@ -11,6 +11,7 @@
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/report/csv.hpp"
+#include "steelyard/series/lift_codes.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -72,7 +73,10 @@ Result<Record> row_of(Context& context, RecordKind kind, std::span<const ColumnT
     return {};
   };
   STEELYARD_TRY_ASSIGN(const auto report, ingest::read_log(source, "row", lookup, sink));
-  if (read) return *std::move(read);
+  if (read) {
+    series::use_lift_codes(*read, context.models.lifts);
+    return *std::move(read);
+  }
   if (report.errors.empty()) return fail(Errc::usage, "nothing was given");
   Error error = report.errors.front();
   const auto colon = error.where.rfind(':');  // "row:2:column": only the column means something here
@@ -156,11 +160,7 @@ Result<ingest::ParsedLog> understand(const Context& context, const Athlete& athl
                                                       .date = day,
                                                       .units = units ? *units : athlete.units.value_or(Unit::kg),
                                                       .lifts = lifts}));
-  for (SetRow& set : parsed.sets) {  // an alias is stored under the lift's own name
-    for (const LiftModel& lift : context.models.lifts.lifts) {
-      if (std::find(lift.aliases.begin(), lift.aliases.end(), set.lift) != lift.aliases.end()) set.lift = lift.lift;
-    }
-  }
+  for (SetRow& set : parsed.sets) set.lift = series::code_of(context.models.lifts, set.lift);  // as it will be stored
   return parsed;
 }
 

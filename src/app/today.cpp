@@ -6,6 +6,7 @@
 #include <array>
 
 #include "app/one_day.hpp"
+#include "app/read_log.hpp"
 #include "steelyard/app/learn.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/call.hpp"
@@ -156,7 +157,7 @@ Result<WeekReview> week(Context& context, const WeekOptions& options) {
   logs.reserve(athletes.size());
   for (const Athlete& a : athletes) {
     STEELYARD_TRY_ASSIGN(auto log,
-                         context.store.log(a.athlete, monday - Days{k_days_back}, sunday + Days{k_days_ahead}));
+                         read_log(context, a.athlete, monday - Days{k_days_back}, sunday + Days{k_days_ahead}));
     logs.push_back(std::move(log));
   }
   WeekReview review =

@@ -41,7 +41,8 @@ std::string soundness_text(const app::Soundness& sound, const report::Look& look
 RunResult run_verify(Run& run) {
   STEELYARD_TRY(run.expect_words(0, 0, "verify"));
   STEELYARD_TRY_ASSIGN(const std::string file, app::store_file(run.globals.data));
-  STEELYARD_TRY_ASSIGN(const auto sound, app::verify(file));
+  STEELYARD_TRY_ASSIGN(const Models* models, run.models());
+  STEELYARD_TRY_ASSIGN(const auto sound, app::verify(file, *models));
   STEELYARD_TRY(
       run.terminal.out(run.globals.json ? app::soundness_json(sound) + '\n' : soundness_text(sound, run.look())));
   return sound.findings.faults.empty() ? 0 : exit_status(Errc::failed);

@@ -4,7 +4,7 @@
 namespace steelyard::learn {
 namespace {
 
-constexpr std::uint8_t k_state_version = 2;
+constexpr std::uint8_t k_state_version = 3;
 
 void put_text(fit::ByteWriter& out, std::string_view text) {
   out.number(static_cast<double>(text.size()));

@@ -29,7 +29,7 @@ void bind_lift(Section& s, LiftModel& m) {
   s.done();
 }
 
-/// Names and aliases must tell lifts apart, parents must exist.
+/// Names and aliases must tell lifts apart; parents must exist and have none themselves, so that one step leads up.
 void check_lifts(std::vector<Section>& entries, const std::vector<LiftModel>& lifts) {
   std::map<std::string, std::string> names;
   for (const auto& lift : lifts) names.emplace(lift.lift, lift.lift);
@@ -39,8 +39,14 @@ void check_lifts(std::vector<Section>& entries, const std::vector<LiftModel>& li
       entries[i].reject("lift", fmt::format("is '{}'; allowed: lower-case letters, digits and '-'", lift.lift));
     }
     if (lift.movers.empty()) entries[i].reject("movers", "is empty; allowed: at least one region");
-    if (!lift.variant_of.empty() && (!names.contains(lift.variant_of) || lift.variant_of == lift.lift)) {
-      entries[i].reject("variant_of", fmt::format("is '{}'; allowed: another lift of this file", lift.variant_of));
+    if (!lift.variant_of.empty()) {
+      const auto parent = std::find_if(lifts.begin(), lifts.end(),
+                                       [&](const LiftModel& other) { return other.lift == lift.variant_of; });
+      if (parent == lifts.end() || !parent->variant_of.empty()) {
+        entries[i].reject("variant_of", fmt::format("is '{}'; allowed: another lift of this file that is no variant "
+                                                    "itself",
+                                                    lift.variant_of));
+      }
     }
     for (const auto& alias : lift.aliases) {
       if (lift_code(alias) != alias) {

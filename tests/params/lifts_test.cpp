@@ -132,6 +132,23 @@ TEST(Lifts, GiveVariantsAShareOfTheirParent) {
   }
 }
 
+// A chain of variants would need a share of a share, and one that goes round has no end.
+TEST(Lifts, AreVariantsOfALiftThatIsNone) {
+  const auto with_parent = [](const std::string& lift, const std::string& parent) {
+    return load_models(testing::shipped_files(),
+                       {{.file = "lifts.toml",
+                         .shown = "lifts.toml",
+                         .text = "[[lift]]\nlift = \"" + lift + "\"\nsay = \"lifts\"\nmovers = [\"quads\"]\n" +
+                                 "variant_of = \"" + parent + "\"\n"}});
+  };
+  EXPECT_TRUE(with_parent("zercher-squat", "squat"));
+  const auto chained = with_parent("zercher-squat", "front-squat");
+  ASSERT_FALSE(chained);
+  EXPECT_THAT(chained.error().what, ::testing::HasSubstr("variant_of"));
+  EXPECT_THAT(chained.error().what, ::testing::HasSubstr("front-squat"));
+  EXPECT_FALSE(with_parent("squat", "front-squat")) << "which is a variant of the squat";
+}
+
 TEST(Lifts, HaveASentenceAndAWarmUpForTheMainOnes) {
   for (const auto& l : shipped_models().lifts.lifts) {
     EXPECT_FALSE(l.say.empty()) << l.lift;

@@ -193,7 +193,8 @@ TEST(LoadModels, RefusesLiftsThatCannotBeToldApart) {
   EXPECT_EQ(refusal("lifts.toml", "[[lift]]\nlift = \"X y\"\nsay = \"x\"\nmovers = [\"quads\"]\n"),
             "mine/lifts.toml:2:8: 'lift' in [lift] is 'X y'; allowed: lower-case letters, digits and '-'");
   EXPECT_EQ(refusal("lifts.toml", "[[lift]]\nlift = \"x\"\nsay = \"x\"\nmovers = [\"quads\"]\nvariant_of = \"sqat\"\n"),
-            "mine/lifts.toml:5:14: 'variant_of' in [lift] is 'sqat'; allowed: another lift of this file");
+            "mine/lifts.toml:5:14: 'variant_of' in [lift] is 'sqat'; allowed: another lift of this file that is no variant "
+            "itself");
   EXPECT_EQ(refusal("lifts.toml", "[[lift]]\nlift = \"x\"\n[[lift]]\nlift = \"x\"\n"),
             "mine/lifts.toml:4:8: 'lift' in [lift] is 'x' a second time; allowed: each name once in a file");
   EXPECT_EQ(refusal("lifts.toml", "[[lift]]\nlift = \"x\"\nsay = \"x\"\n"),

@@ -6,6 +6,7 @@
 #include "expected.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/cells.hpp"
+#include "steelyard/load/bar_work.hpp"
 #include "steelyard/series/training_max.hpp"
 #include "words.hpp"
 
@@ -49,13 +50,15 @@ std::optional<double> share_done(const Morning& m, const Decision& decision) {
     }
   }
   double done = 0;
+  bool entered = false;
   for (const SetRow& set : m.log->sets) {
     if (set.date != decision.date || set.lift != decision.lift) continue;
     const auto percent = series::percent_of(*m.log, set, m.models->lifts);
     if (!percent) return std::nullopt;
-    done += set.sets * set.reps * *percent;
+    done += load::reps_done(set) * *percent;
+    entered = true;
   }
-  if (!(planned > 0) || !(done > 0)) return std::nullopt;
+  if (!(planned > 0) || !entered) return std::nullopt;
   return done / planned;
 }
 

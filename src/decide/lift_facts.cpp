@@ -191,8 +191,7 @@ std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_vi
     }
     const auto estimate = curve->session_e1rm(results);
     if (!estimate) continue;
-    const bool heavy = 100 * top / *max > models.limits.spacing.heavy_percent;
-    const DayKind kind = heavy ? DayKind::heavy : top_reps <= 3 ? DayKind::speed : DayKind::volume;
+    const DayKind kind = load::kind_of_work(100 * top / *max, top_reps, models);
     points.push_back({.date = day, .kind = kind, .kg = estimate->kg, .sd_percent = estimate->sd_percent});
   }
   return points;

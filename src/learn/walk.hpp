@@ -18,6 +18,7 @@
 #include "steelyard/fit/impulse.hpp"
 #include "steelyard/fit/scores.hpp"
 #include "steelyard/learn/learner.hpp"
+#include "steelyard/load/bar_work.hpp"
 #include "steelyard/series/training_max.hpp"
 
 namespace steelyard::learn {
@@ -233,11 +234,8 @@ class Walk {
   void keep_chance(Day day, LiftState& state, const LiftSession& session, const fit::ResponseInputs& inputs,
                    const Predictive& learned) {
     const auto max = series::training_max(table_.log(), state.lift, day, learner_.models_->lifts);
-    const bool heavy = inputs.percent > learner_.models_->limits.spacing.heavy_percent;
     const DayKind kind = session.plan != nullptr ? session.plan->kind
-                         : heavy                 ? DayKind::heavy
-                         : inputs.reps <= 3      ? DayKind::speed
-                                                 : DayKind::volume;
+                                                 : load::kind_of_work(inputs.percent, inputs.reps, *learner_.models_);
     const auto index = static_cast<std::size_t>(kind);
     if (!max || index >= state.chances.size()) return;
     const auto model = learner_.models_->day_kinds.kinds.find(kind);

@@ -3,24 +3,13 @@
 #include <algorithm>
 #include <tuple>
 
+#include "steelyard/series/lift_codes.hpp"
 #include "steelyard/series/training_max.hpp"
 
 namespace steelyard::load {
-namespace {
-
-int done(const SetRow& set) {
+int reps_done(const SetRow& set) {
   return set.sets * set.reps - set.missed.value_or(0);
 }
-
-bool same_lift(std::string_view a, std::string_view b, const LiftsModel& lifts) {
-  const auto root = [&](std::string_view lift) {
-    const LiftModel* model = lifts.find(lift);
-    return model != nullptr && !model->variant_of.empty() ? std::string_view(model->variant_of) : lift;
-  };
-  return root(a) == root(b);
-}
-
-}  // namespace
 
 double effort_factor(std::optional<double> rpe, const LoadModel& model) {
   const auto& x = model.effort.rpe;
@@ -40,8 +29,15 @@ bool is_hard(const SetRow& set, std::optional<double> percent, const LoadModel& 
 
 double tonnage(std::span<const SetRow> sets) {
   double kg = 0;
-  for (const SetRow& set : sets) kg += set.weight_kg.value_or(0) * done(set);
+  for (const SetRow& set : sets) kg += set.weight_kg.value_or(0) * reps_done(set);
   return kg;
+}
+
+DayKind kind_of_work(double top_percent, double top_reps, const Models& models) {
+  if (top_percent > models.limits.spacing.heavy_percent) return DayKind::heavy;
+  const auto speed = models.day_kinds.kinds.find(DayKind::speed);
+  const bool few = speed != models.day_kinds.kinds.end() && top_reps <= speed->second.reps.high;
+  return few ? DayKind::speed : DayKind::volume;
 }
 
 std::vector<LiftDay> lift_days(const AthleteLog& log, const Models& models) {
@@ -58,7 +54,7 @@ std::vector<LiftDay> lift_days(const AthleteLog& log, const Models& models) {
     }
     LiftDay& day = days[found->second];
     const auto percent = series::percent_of(log, set, models.lifts);
-    const int reps = done(set);
+    const int reps = reps_done(set);
     day.lifts += reps;
     day.tonnage_kg += tonnage({&set, 1});
     if (is_hard(set, percent, models.load)) day.hard_sets += set.sets;
@@ -88,8 +84,9 @@ std::map<Day, double> dose_felt(const std::vector<LiftDay>& days, std::string_vi
 
 int hard_sets(const std::vector<LiftDay>& days, std::string_view lift, Day from, Day to, const LiftsModel& lifts) {
   int sum = 0;
+  const std::string_view root = series::root_of(lifts, lift);
   for (const LiftDay& day : days) {
-    if (day.date >= from && day.date <= to && same_lift(day.lift, lift, lifts)) sum += day.hard_sets;
+    if (day.date >= from && day.date <= to && series::root_of(lifts, day.lift) == root) sum += day.hard_sets;
   }
   return sum;
 }

@@ -13,11 +13,18 @@
 
 namespace steelyard::load {
 
+/// Repetitions of all sets of the row, those that were missed left out.
+[[nodiscard]] int reps_done(const SetRow& set);
+
 /// Weight of a set in the dose by its RPE: linear between the points of models/load.toml, 1 where the RPE is blank.
 [[nodiscard]] double effort_factor(std::optional<double> rpe, const LoadModel& model);
 
 /// A set is hard at RPE >= 7, or without an RPE at >= 75 % of the training max (models/load.toml).
 [[nodiscard]] bool is_hard(const SetRow& set, std::optional<double> percent, const LoadModel& model);
+
+/// Kind of a day's work of one lift by its top set: above the percent of heavy work heavy, else speed with as few
+/// repetitions as speed days have, else volume.   source  models/limits.toml [spacing], models/day-kinds.toml
+[[nodiscard]] DayKind kind_of_work(double top_percent, double top_reps, const Models& models);
 
 /// shape       one LiftDay a day and lift with sets, ascending by date, then lift
 /// unit        dose: repetitions at 100 % of the training max; a set without weight or training max adds none

@@ -11,7 +11,6 @@
 #include "order_search.hpp"
 #include "places.hpp"
 #include "steelyard/base/text.hpp"
-#include "steelyard/decide/gear.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "words.hpp"
 
@@ -32,41 +31,29 @@ const PlanRow* row_of(const std::vector<PlanRow>& plan, std::string_view lift, D
   return found;
 }
 
-/// The written plan over the horizon; a calendar week without any row takes the rows of the last written week.
-std::vector<PlanRow> plan_ahead(const Morning& m) {
-  std::vector<PlanRow> rows;
-  const Day monday = m.today - Days{weekday_index(m.today)};
-  for (Day week = monday; week < m.today + Days{k_horizon}; week += Days{7}) {
-    const auto in_week = [](const std::vector<PlanRow>& plan, Day from) {
-      std::vector<PlanRow> found;
-      std::copy_if(plan.begin(), plan.end(), std::back_inserter(found),
-                   [&](const PlanRow& r) { return r.date >= from && r.date < from + Days{7}; });
-      return found;
-    };
-    auto written = in_week(m.log->plan, week);
-    for (int back = 1; written.empty() && back <= 8; ++back) {
-      written = in_week(m.log->plan, week - Days{7 * back});
-      for (PlanRow& row : written) row.date += Days{7 * back};
-    }
-    rows.insert(rows.end(), written.begin(), written.end());
-  }
-  return rows;
-}
+struct LaidOut {
+  std::vector<std::vector<std::string>> groups;  ///< main lifts of the plan, one list a spacing group
+  std::vector<std::string> left_out;             ///< those that a group has too many of
+  bool accessories = false;                      ///< the plan holds some
+};
 
-/// Main lifts that the plan holds, one list a spacing group.
-std::vector<std::vector<std::string>> groups_of(const Morning& m, const std::vector<PlanRow>& plan) {
+LaidOut groups_of(const Morning& m, const std::vector<PlanRow>& plan) {
+  LaidOut result;
   std::map<std::string, std::vector<std::string>> groups;
   for (const PlanRow& row : plan) {
     const LiftModel* model = m.models->lifts.find(row.lift);
     const bool counts = model == nullptr || model->main;
+    result.accessories = result.accessories || (!counts && row.date > m.today);
     if (!counts) continue;
     auto& lifts = groups[model != nullptr && !model->spacing_group.empty() ? model->spacing_group : row.lift];
     if (std::find(lifts.begin(), lifts.end(), row.lift) == lifts.end()) lifts.push_back(row.lift);
   }
-  std::vector<std::vector<std::string>> result;
   for (auto& [name, lifts] : groups) {
-    if (lifts.size() > k_order_lifts) lifts.resize(k_order_lifts);
-    result.push_back(std::move(lifts));
+    while (lifts.size() > k_order_lifts) {
+      result.left_out.push_back(std::move(lifts.back()));
+      lifts.pop_back();
+    }
+    result.groups.push_back(std::move(lifts));
   }
   return result;
 }
@@ -128,7 +115,7 @@ Group problem_of(const Morning& m, const Signs& signs, const DayCall& call, std:
   Group group{.lifts = std::move(lifts)};
   OrderProblem& p = group.problem;
   p.lifts = static_cast<int>(group.lifts.size());
-  p.apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  p.apart = days_apart_written(m);
   p.weeks.resize(static_cast<std::size_t>(week_index(m.today, m.today + Days{k_horizon - 1}) + 1));
   for (int ahead = 1; ahead < k_horizon; ++ahead) {
     const Day day = m.today + Days{ahead};
@@ -230,31 +217,34 @@ void train(AthleteLog& log, const AheadDay& day, const Models& models) {
 }
 
 /// The limits of that morning that do not wait for its check: calendar, break, illness, pain, age.
-void hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, AheadLift& lift,
-                 std::vector<std::string>& why) {
+/// return  what is done to the work
+std::vector<Action> hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, AheadLift& lift,
+                                std::vector<std::string>& why) {
+  const std::vector<Action> as_laid_out{Action::run_as_planned};
   if (const Caution* closed = signs.closes(lift.lift)) {
     lift.work = {.kind = DayKind::rest};
     lift.changed = true;
-    why.push_back(fmt::format("{} stay left out while the caution {} is open.",
-                              capitalized(f.model != nullptr ? f.model->say : spoken_lift(f.lift)), closed->id));
-    return;
+    why.push_back(fmt::format("{} stay left out while the caution {} is open.", capitalized(spoken_plural(m, f.lift)),
+                              closed->id));
+    return {Action::rest};
   }
   auto bounds = bounds_of(m, signs, f, {});
   std::erase_if(bounds, [](const Bound& b) { return b.shown.id == "load" || b.shown.id == "minutes"; });
-  if (std::all_of(bounds.begin(), bounds.end(), [](const Bound& b) { return b.shown.held; })) return;
+  if (std::all_of(bounds.begin(), bounds.end(), [](const Bound& b) { return b.shown.held; })) return as_laid_out;
   const Prescription before = lift.work;
-  lift.work = choose(candidates(m, f, planned_work(f.plan, m), std::nullopt), bounds).work;
-  if (lift.work == before) return;
+  const Candidate chosen = choose(candidates(m, f, planned_work(f.plan, m), std::nullopt), bounds);
+  lift.work = chosen.work;
+  if (lift.work == before) return as_laid_out;
   lift.changed = true;
   for (const Bound& b : bounds) {
     if (!b.shown.held && !b.shown.say.empty()) why.push_back(b.shown.say);
   }
+  return chosen.actions;
 }
 
 /// Goes through the days as if each morning were usual and each session done as laid out.
 void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
   AthleteLog log = *m.log;
-  const Gear gear = gear_of(log.athlete, m.models->lifts);
   std::erase_if(log.plan, [&](const PlanRow& row) { return row.date > m.today; });
   train(log, out.days.front(), *m.models);
   for (AheadDay& day : out.days) {
@@ -268,20 +258,19 @@ void walk_days(const Morning& m, Ahead& out, std::vector<std::string>& why) {
       const auto lift =
           std::find_if(day.lifts.begin(), day.lifts.end(), [&](const AheadLift& l) { return l.lift == f.lift; });
       std::vector<std::string> because;
-      hold_limits(morning, signs, f, *lift, because);
+      const auto actions = hold_limits(morning, signs, f, *lift, because);
       for (const std::string& text : because) {
         const bool said = std::any_of(why.begin(), why.end(), [&](const std::string& w) { return w.ends_with(text); });
         if (!said) why.push_back(fmt::format("{} {}: {}", weekday_name(day.date), format_day(day.date), text));
       }
-      if (f.training_max_kg && lift->work.sets > 0 && lift->work.percent > 0)
-        lift->weight_kg = loadable(lift->work.percent / 100 * *f.training_max_kg, gear, Rounding::nearest);
+      lift->weight_kg = weight_of(morning, f, planned_work(f.plan, morning), lift->work, actions);
     }
     train(log, day, *m.models);
   }
 }
 
 /// Why work of a week found no place.
-std::string_view why_missing(const Morning& m, const Signs& signs, std::string_view lift, DayKind kind, Day monday) {
+std::string why_missing(const Morning& m, const Signs& signs, std::string_view lift, DayKind kind, Day monday) {
   const auto& meet = m.models->limits.meet;
   if (signs.closes(lift) != nullptr) return "a caution leaves the lift out";
   if (m.days_to_meet && *m.days_to_meet >= 0) {
@@ -293,8 +282,10 @@ std::string_view why_missing(const Morning& m, const Signs& signs, std::string_v
   }
   if (kind == DayKind::heavy && !bears_more(m, signs, lift, std::max(m.today, monday)))
     return "nothing heavy is added to what is written for now";
-  return kind == DayKind::heavy ? "no available day is left with two days to the other heavy work"
-                                : "no available day is left for it";
+  if (kind != DayKind::heavy) return "no available day is left for it";
+  const int apart = days_apart_written(m);
+  return fmt::format("no available day is left with {} to the other heavy work",
+                     apart == 2 ? "two days" : spoken_days(apart));
 }
 
 /// What was wanted and found no place, week by week.
@@ -345,7 +336,7 @@ void note_days(const Morning& m, Ahead& out) {
 }  // namespace
 
 Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Models& models) {
-  Morning m = look_at(log, today, models);
+  const Morning m = look_at(log, today, models);
   Ahead out{.athlete = log.athlete.athlete, .from = today};
   for (int ahead = 0; ahead < k_horizon; ++ahead) out.days.push_back({.date = today + Days{ahead}});
   note_days(m, out);
@@ -362,11 +353,14 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
     return out;
   }
   const Signs signs = signs_of(m);
-  const auto plan = plan_ahead(m);
-  m.ahead = plan;  // availability without given weekdays follows the plan
-  note_days(m, out);
+  const auto plan = plan_ahead(log, today);
   std::size_t moved = 0;
-  for (auto& lifts : groups_of(m, plan)) {
+  LaidOut laid_out = groups_of(m, plan);
+  for (const std::string& lift : laid_out.left_out)
+    out.missing.push_back(
+        fmt::format("{} are not laid out: of lifts that keep their distance from each other {} at most are.",
+                    capitalized(spoken_plural(m, lift)), k_order_lifts));
+  for (auto& lifts : laid_out.groups) {
     const Group group = problem_of(m, signs, call, std::move(lifts), plan);
     fill_days(m, group, plan, out);
     say_missing(m, signs, group, out);
@@ -394,6 +388,7 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
                                              : ", so that heavy days keep their distance and the heavy work is kept "
                                                "before the volume"));
   }
+  if (laid_out.accessories) out.say.push_back("Accessories are not laid out: they stay with their day.");
   out.say.insert(out.say.end(), why.begin(), why.end());
   if (m.days_to_meet && *m.days_to_meet >= 0 && *m.days_to_meet < k_horizon + models.limits.meet.taper_days) {
     std::vector<std::string> last;
@@ -402,7 +397,7 @@ Ahead look_ahead(const AthleteLog& log, Day today, const DayCall& call, const Mo
         last.push_back(fmt::format("{} {}", spoken_plural(m, lift), format_day(*day)));
     }
     out.say.push_back(
-        fmt::format("{} to the meet.{}", *m.days_to_meet == 1 ? "1 day" : fmt::format("{} days", *m.days_to_meet),
+        fmt::format("{} to the meet.{}", spoken_days(*m.days_to_meet),
                     last.empty() ? "" : fmt::format(" Last heavy days at the latest: {}.", join_words(last))));
   }
   return out;

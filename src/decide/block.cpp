@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "phrases.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/fit/rep_max.hpp"
@@ -18,6 +19,7 @@ double stepped(const PlanRow& row, int steps, const DayKindsModel& kinds, const 
   const auto step = kinds.block.percent_step.find(row.kind);
   const auto kind = kinds.kinds.find(row.kind);
   if (step == kinds.block.percent_step.end() || kind == kinds.kinds.end()) return *row.percent;
+  if (step->second == 0) return *row.percent;
   const KindModel& range = kind->second;
   const auto possible = [&](double percent) {
     return percent <= range.percent.high &&
@@ -43,8 +45,7 @@ std::string say_stall(const PlanRow& row, int taken, const Models& models) {
   const double step = models.day_kinds.block.percent_step.at(row.kind);
   const double reached = *row.percent + taken * step;
   const double edge = models.day_kinds.kinds.at(row.kind).percent.high;
-  const LiftModel* lift = models.lifts.find(row.lift);
-  const std::string name = lift != nullptr ? lift->say : spoken_lift(row.lift);
+  const std::string name = spoken_plural(models.lifts, row.lift);
   const std::string why =
       reached + step > edge
           ? fmt::format("{} % is the upper edge of {} days", format_number(edge, 1), word(row.kind))

@@ -12,10 +12,6 @@
 namespace steelyard::decide {
 namespace {
 
-int reps_of(const Prescription& p) {
-  return p.sets * p.reps;
-}
-
 /// "a", "a; and b": clauses with commas of their own.
 std::string join_clauses(const std::vector<std::string>& clauses) {
   std::string text;
@@ -89,26 +85,27 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
   if (f.model == nullptr) return;
   Bound b;
   b.shown = {.id = "soreness-movers", .limit = s.trim, .unit = "of 7", .source = s.source};
-  if (f.mover_soreness > 0) b.shown.measured = f.mover_soreness;
-  if (f.mover_soreness >= s.extreme) {
+  b.shown.measured = f.mover_soreness;
+  if (f.mover_soreness && *f.mover_soreness >= s.extreme) {
     b.shown.limit = s.extreme;
     b.kinds = k_easy_kinds | bit(DayKind::speed);
     b.most_percent = s.extreme_percent;
     b.most_reps = s.reps_share * reps_of(plan);
     b.reps_free = easier_than(plan.kind);
     b.moves_heavy = Moves::yes;
-    b.shown.say =
-        fmt::format("{} are very sore, {} of 7: no heavy and no long sets of {} today.",
-                    capitalized(spoken_site(f.sorest_mover)), format_number(f.mover_soreness, 1), f.model->say);
+    b.shown.say = fmt::format("{} {} very sore, {} of 7: no heavy and no long sets of {} today.",
+                              capitalized(spoken_site(f.sorest_mover)), is_or_are(spoken_site(f.sorest_mover)),
+                              format_number(*f.mover_soreness, 1), f.model->say);
     b.shown.would_hold_if = fmt::format("with {} at {} of 7 or below, less would change", spoken_site(f.sorest_mover),
                                         format_number(s.trim, 1));
-  } else if (f.odd_soreness >= s.trim) {
+  } else if (f.odd_soreness && *f.odd_soreness >= s.trim) {
     b.most_reps = s.reps_share * reps_of(plan);
     b.reps_free = easier_than(plan.kind);
     b.moves_heavy = Moves::yes;
     b.shown.say =
-        fmt::format("{} are sore, {} of 7 (usually {}): fewer sets of {}.", capitalized(spoken_site(f.odd_mover)),
-                    format_number(f.odd_soreness, 1), format_number(f.odd_usual, 1), f.model->say);
+        fmt::format("{} {} sore, {} of 7{}: fewer sets of {}.", capitalized(spoken_site(f.odd_mover)),
+                    is_or_are(spoken_site(f.odd_mover)), format_number(*f.odd_soreness, 1),
+                    f.odd_usual ? fmt::format(" (usually {})", format_number(*f.odd_usual, 1)) : "", f.model->say);
     b.shown.would_hold_if = fmt::format("with {} below {} of 7 this would not have counted", spoken_site(f.odd_mover),
                                         format_number(s.trim, 1));
   }
@@ -116,13 +113,20 @@ void soreness(const Morning& m, const LiftFacts& f, const Prescription& plan, st
 
   Bound support;
   support.shown = {.id = "soreness-support", .limit = s.support, .unit = "of 7", .source = s.source};
-  if (f.support_soreness > 0) support.shown.measured = f.support_soreness;
-  if (f.support_soreness >= s.support) {
-    support.most_percent = plan.percent - s.support_percent;
-    support.points_below_plan = true;
-    support.shown.say =
-        fmt::format("{} is very sore, {} of 7, and supports {}: a little lighter.",
-                    capitalized(spoken_site(f.sorest_support)), format_number(f.support_soreness, 1), f.model->say);
+  support.shown.measured = f.support_soreness;
+  if (f.support_soreness && *f.support_soreness >= s.support) {
+    const bool has_percent = plan.percent > 0;
+    if (has_percent) {
+      support.most_percent = plan.percent - s.support_percent;
+      support.points_below_plan = true;
+    } else {
+      support.most_reps = std::max(1, plan.sets - 1) * plan.reps;
+    }
+    const std::string site = spoken_site(f.sorest_support);
+    const bool one = is_or_are(site) == "is";
+    support.shown.say = fmt::format("{} {} very sore, {} of 7, and support{} {}: {}.", capitalized(site),
+                                    is_or_are(site), format_number(*f.support_soreness, 1), one ? "s" : "",
+                                    f.model->say, has_percent ? "a little lighter" : "a set less");
     support.shown.would_hold_if =
         fmt::format("with {} below {} of 7", spoken_site(f.sorest_support), format_number(s.support, 1));
   }
@@ -209,11 +213,11 @@ void minutes(const Morning& m, const LiftFacts& f, const Prescription& plan, std
     if (m.minutes_available && *m.minutes_available < needed) {
       b.most_sets = std::max(0, static_cast<int>((*m.minutes_available - before) / each));
       if (b.most_sets == 0) b.moves_heavy = Moves::tomorrow;
-      b.shown.say = fmt::format("{} minutes are {} for {} set{} of {} after the {}.",
-                                format_number(*m.minutes_available, 0), b.most_sets == 0 ? "not enough" : "enough",
-                                b.most_sets == 0 ? "a" : fmt::format("{}", b.most_sets), b.most_sets <= 1 ? "" : "s",
-                                f.model != nullptr ? f.model->say : spoken_lift(f.lift),
-                                &f == &m.lifts.front() ? "warm-up" : "lifts before them");
+      b.shown.say =
+          fmt::format("{} minutes are {} for {} set{} of {} after the {}.", format_number(*m.minutes_available, 0),
+                      b.most_sets == 0 ? "not enough" : "enough",
+                      b.most_sets == 0 ? "a" : fmt::format("{}", b.most_sets), b.most_sets <= 1 ? "" : "s",
+                      spoken_plural(m.models->lifts, f.lift), &f == &m.lifts.front() ? "warm-up" : "lifts before them");
       b.shown.would_hold_if = fmt::format("with {} minutes", format_number(std::ceil(needed), 0));
     }
   }
@@ -224,7 +228,7 @@ void age(const Morning& m, std::vector<Bound>& bounds) {
   const auto& a = m.models->limits.age;
   Bound b;
   b.shown = {.id = "age", .unit = "%", .source = a.source};
-  if (m.age && *m.age < a.youth) {
+  if (is_minor(m)) {
     const bool trained = m.training_years.value_or(0) >= a.youth_trained_years;
     b.most_percent = trained ? a.youth_trained_percent : a.youth_percent;
     b.shown.say = fmt::format("Under {}: at most {} % without a coach beside you, and no max tests.", a.youth,
@@ -269,7 +273,8 @@ bool holds(const Bound& bound, const Prescription& work) {
   if (bound.asks_for_heavy && work.kind != DayKind::heavy) return false;
   constexpr double hair = 1e-9;
   const bool reps_free = (bound.reps_free & bit(work.kind)) != 0;
-  return work.percent <= bound.most_percent + hair && work.sets <= bound.most_sets &&
+  // Work without a percentage has none that could be too high.
+  return (work.percent <= 0 || work.percent <= bound.most_percent + hair) && work.sets <= bound.most_sets &&
          (reps_free || reps_of(work) <= bound.most_reps + hair);
 }
 
@@ -311,7 +316,7 @@ Prescription usual_work(DayKind kind, std::string_view lift, const Morning& m) {
     work = {.kind = kind, .sets = *row.sets, .reps = *row.reps, .percent = *row.percent};
   }
   const double step = m.models->limits.distance.percent_step;
-  work.percent = std::floor(work.percent / step + 1e-9) * step;
+  work.percent = std::max(std::floor(work.percent / step + 1e-9) * step, model.percent.low);
   make_possible(work, true, true, *m.models);
   return work;
 }

@@ -1,8 +1,7 @@
 #pragma once
 /// Every limit of a call as a restriction on today's work of one lift.
 /// definition  A limit is worked out once from the morning; whether a candidate holds it is then a comparison. Worse
-/// input
-///             can only tighten the numbers, so it can never widen what is admissible.
+///             input can only tighten the numbers, so it can never widen what is admissible.
 
 #include <limits>
 #include <string>
@@ -29,7 +28,7 @@ enum class Moves { no, beside_another, yes, tomorrow };  ///< tomorrow: whoever 
 
 struct Bound {
   LimitResult shown;
-  double most_percent = std::numeric_limits<double>::infinity();
+  double most_percent = std::numeric_limits<double>::infinity();  ///< says nothing of work without a percentage
   double most_reps = std::numeric_limits<double>::infinity();  ///< sets x repetitions
   int most_sets = std::numeric_limits<int>::max();
   KindSet kinds = k_any_kind;
@@ -41,6 +40,11 @@ struct Bound {
 };
 
 [[nodiscard]] bool holds(const Bound& bound, const Prescription& work);
+
+/// Repetitions of all sets.
+[[nodiscard]] constexpr int reps_of(const Prescription& work) {
+  return work.sets * work.reps;
+}
 
 /// Minutes of the working sets, rest included.
 [[nodiscard]] double working_minutes(const Prescription& work, const Models& models);

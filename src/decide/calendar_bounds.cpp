@@ -7,17 +7,10 @@
 #include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/series/lift_codes.hpp"
 
 namespace steelyard::decide {
 namespace {
-
-int reps_of(const Prescription& p) {
-  return p.sets * p.reps;
-}
-
-std::string_view say_of(const LiftFacts& f) {
-  return f.model != nullptr ? std::string_view(f.model->say) : std::string_view(f.lift);
-}
 
 std::string days_ago(int days) {
   if (days == 1) return "yesterday";
@@ -33,18 +26,17 @@ void spacing(const Morning& m, const LiftFacts& f, const Prescription& plan, std
     const int days = days_between(*f.last_heavy_group, m.today);
     b.shown.measured = 24.0 * days;
     if (24.0 * days < s.heavy_hours) {
-      const LiftModel* other = m.models->lifts.find(f.last_heavy_group_lift);
       b.most_percent = s.heavy_percent;
       b.moves_heavy = Moves::yes;
       b.shown.say = fmt::format("Heavy {} were {}: {} hours belong between them and heavy {}.",
-                                other != nullptr ? other->say : spoken_lift(f.last_heavy_group_lift), days_ago(days),
-                                format_number(s.heavy_hours, 0), say_of(f));
+                                spoken_plural(m.models->lifts, f.last_heavy_group_lift), days_ago(days),
+                                format_number(s.heavy_hours, 0), spoken_plural(m.models->lifts, f.lift));
       b.shown.would_hold_if = fmt::format("{} hours after the last heavy work", format_number(s.heavy_hours, 0));
     }
   }
   bounds.push_back(std::move(b));
 
-  if (!m.age || *m.age < m.models->limits.age.masters || !f.last_hard_work) return;
+  if (!is_master(m) || !f.last_hard_work) return;
   // An older lifter's own recovery is longer; the plan stands unless soreness or the bar says that it is not over.
   Bound older;
   older.shown = {.id = "spacing-masters",
@@ -52,12 +44,12 @@ void spacing(const Morning& m, const LiftFacts& f, const Prescription& plan, std
                  .limit = s.masters_hours,
                  .unit = "h",
                  .source = s.source};
-  const bool not_back = f.odd_soreness > 0 || (f.bar && f.bar->odd);
+  const bool not_back = f.odd_soreness || (f.bar && f.bar->odd);
   if (*older.shown.measured < s.masters_hours && not_back && plan.percent > s.heavy_percent) {
     older.most_percent = s.heavy_percent;
     older.moves_heavy = Moves::yes;
-    older.shown.say = fmt::format("{} days after the last hard {} work you are not back yet.",
-                                  days_between(*f.last_hard_work, m.today), spoken_lift(f.lift));
+    older.shown.say = fmt::format("{} after the last hard {} work you are not back yet.",
+                                  spoken_days(days_between(*f.last_hard_work, m.today)), spoken_lift(f.lift));
     older.shown.would_hold_if = fmt::format("{} hours after the last hard work", format_number(s.masters_hours, 0));
   }
   bounds.push_back(std::move(older));
@@ -82,7 +74,8 @@ void comeback(const Morning& m, const LiftFacts& f, const Prescription& plan, st
       if (step.light_only) b.kinds = k_easy_kinds;
       // Without entries nobody knows whether it was a break: about_data asks, and the careful version applies.
       if (!m.layoff->unlogged)
-        b.shown.say = fill(step.say, {{"days", fmt::format("{}", m.layoff->days)}, {"lift", std::string(say_of(f))}});
+        b.shown.say = fill(
+            step.say, {{"days", fmt::format("{}", m.layoff->days)}, {"lift", spoken_plural(m.models->lifts, f.lift)}});
       b.shown.would_hold_if = "without the break";
       break;
     }
@@ -146,12 +139,9 @@ int reps_before_taper(const Morning& m, const LiftFacts& f, const Prescription& 
   return most > 0 ? most : reps_of(plan);
 }
 
-void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+/// What the days around a meet allow; `to`: days to it.
+void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, int to, Bound& b) {
   const auto& t = m.models->limits.meet;
-  Bound b;
-  b.shown = {.id = "meet", .unit = "days to the meet", .source = t.source};
-  if (m.days_to_meet) b.shown.measured = *m.days_to_meet;
-  const int to = m.days_to_meet.value_or(1000);
   if (to < 0 && -to <= t.easy_days_after) {
     b.shown.limit = -t.easy_days_after;
     b.kinds = -to <= t.rest_days_after ? bit(DayKind::rest) : k_easy_kinds;
@@ -170,7 +160,7 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
     b.shown.limit = t.light_days;
     b.kinds = k_easy_kinds;
     b.most_percent = t.light_percent;
-    b.shown.say = fmt::format("{} to the meet: off, or very light.", to == 1 ? "1 day" : fmt::format("{} days", to));
+    b.shown.say = fmt::format("{} to the meet: off, or very light.", spoken_days(to));
     b.shown.would_hold_if = "earlier in the taper";
   } else if (heavy_is_done(m, f)) {
     const std::string lift = meet_lift(m, f.lift);
@@ -184,30 +174,47 @@ void meet(const Morning& m, const LiftFacts& f, const Prescription& plan, std::v
         to, format_number(b.most_percent, 1));
     b.shown.would_hold_if = fmt::format("{} days or more before the meet", t.last_heavy_days.at(lift)[0]);
   }
-  bounds.push_back(std::move(b));
+}
 
-  // Before that the weights stay and the long work comes down, whatever was written.
-  Bound taper;
-  taper.shown = {.id = "taper", .measured = reps_of(plan), .unit = "repetitions", .source = t.source};
-  if (plan.kind == DayKind::volume && to > t.light_days && to <= t.taper_days && !heavy_is_done(m, f)) {
-    const double share = to > t.taper_days / 2 ? t.taper_first_share : t.taper_volume_share;
-    taper.most_reps = std::max(1.0, std::floor(share * reps_before_taper(m, f, plan)));
-    taper.reps_free = bit(DayKind::light) | bit(DayKind::speed);
-    taper.shown.limit = taper.most_reps;
-    taper.shown.say = fmt::format("{} days to the meet: long work comes down to {} repetitions, the weights stay.", to,
-                                  format_number(taper.most_reps, 0));
-    taper.shown.would_hold_if = fmt::format("with {} repetitions or fewer", format_number(taper.most_reps, 0));
+/// Before that the weights stay and the long work comes down, whatever was written.
+void taper(const Morning& m, const LiftFacts& f, const Prescription& plan, int to, Bound& b) {
+  const auto& t = m.models->limits.meet;
+  if (plan.kind != DayKind::volume || to <= t.light_days || to > t.taper_days || heavy_is_done(m, f)) return;
+  const double share = to > t.taper_days / 2 ? t.taper_first_share : t.taper_volume_share;
+  b.most_reps = std::max(1.0, std::floor(share * reps_before_taper(m, f, plan)));
+  b.reps_free = bit(DayKind::light) | bit(DayKind::speed);
+  b.shown.limit = b.most_reps;
+  b.shown.say = fmt::format("{} days to the meet: long work comes down to {} repetitions, the weights stay.", to,
+                            format_number(b.most_reps, 0));
+  b.shown.would_hold_if = fmt::format("with {} repetitions or fewer", format_number(b.most_reps, 0));
+}
+
+void meet_and_taper(const Morning& m, const LiftFacts& f, const Prescription& plan, std::vector<Bound>& bounds) {
+  const std::string& source = m.models->limits.meet.source;
+  Bound around;
+  around.shown = {.id = "meet", .unit = "days to the meet", .source = source};
+  Bound before;
+  before.shown = {.id = "taper", .measured = reps_of(plan), .unit = "repetitions", .source = source};
+  if (m.days_to_meet) {
+    around.shown.measured = *m.days_to_meet;
+    meet(m, f, plan, *m.days_to_meet, around);
+    taper(m, f, plan, *m.days_to_meet, before);
   }
-  bounds.push_back(std::move(taper));
+  bounds.push_back(std::move(around));
+  bounds.push_back(std::move(before));
+}
 
+/// The legs are kept fresh around a match.
+void match_day(const Morning& m, const LiftFacts& f, std::vector<Bound>& bounds) {
+  const auto& t = m.models->limits.meet;
   Bound match;
   match.shown = {.id = "match", .limit = t.match_days, .unit = "days to the match", .source = t.source};
   if (m.days_to_match) match.shown.measured = *m.days_to_match;
   const bool legs = f.model != nullptr && f.model->lower_body;
+  const bool near = near_match(m, m.today);
   const bool before = m.days_to_match && *m.days_to_match < t.match_days;
-  const bool after = !before && m.days_since_match && *m.days_since_match < t.match_days;
-  if (after) match.shown.measured = -*m.days_since_match;
-  if (legs && (before || after)) {
+  if (near && !before) match.shown.measured = -*m.days_since_match;
+  if (legs && near) {
     match.kinds = k_easy_kinds | bit(DayKind::speed);
     match.most_percent = m.models->limits.spacing.heavy_percent;
     match.moves_heavy = Moves::yes;
@@ -243,7 +250,8 @@ void exposure(const Morning& m, const Signs& signs, const LiftFacts& f, const Pr
     b.shown.say = fmt::format(
         "{}'s heavy {} were missed and the last ones are {} days back: do them today and drop the {} day, not both in "
         "one session.",
-        weekday_name(f.missed_heavy->date), say_of(f), format_number(*b.shown.measured, 0), word(plan.kind));
+        weekday_name(f.missed_heavy->date), spoken_plural(m.models->lifts, f.lift), format_number(*b.shown.measured, 0),
+        word(plan.kind));
     b.shown.would_hold_if = "with the heavy day done";
   }
   bounds.push_back(std::move(b));
@@ -252,12 +260,7 @@ void exposure(const Morning& m, const Signs& signs, const LiftFacts& f, const Pr
 }  // namespace
 
 std::string meet_lift(const Morning& m, std::string_view lift) {
-  std::string code(lift);
-  for (const LiftModel* model = m.models->lifts.find(lift); model != nullptr; model = m.models->lifts.find(code)) {
-    if (model->variant_of.empty()) break;
-    code = model->variant_of;
-  }
-  return code;
+  return std::string(series::root_of(m.models->lifts, lift));
 }
 
 bool heavy_is_done(const Morning& m, const LiftFacts& f) {
@@ -273,7 +276,8 @@ void calendar_bounds(const Morning& m, const Signs& signs, const LiftFacts& f, c
   comeback(m, f, plan, bounds);
   day_off(m, bounds);
   illness(m, signs, plan, bounds);
-  meet(m, f, plan, bounds);
+  meet_and_taper(m, f, plan, bounds);
+  match_day(m, f, bounds);
   exposure(m, signs, f, plan, signals, bounds);
 }
 

@@ -24,14 +24,10 @@ constexpr std::array<std::vector<std::string> LiftModel::*, 3> k_regions_of{&Lif
 void put_on_the_bar(const Morning& m, const LiftFacts& f, LiftCall& call) {
   const auto kind = m.models->day_kinds.kinds.find(call.call.kind);
   if (kind != m.models->day_kinds.kinds.end()) call.rpe_cap = kind->second.rpe_cap;
-  if (!f.training_max_kg || call.call.sets == 0 || call.call.percent <= 0) return;
+  if (call.planned->percent <= 0 && call.call.sets > 0) call.rpe_cap = m.models->day_kinds.accessory.rpe;
+  call.weight_kg = weight_of(m, f, *call.planned, call.call, call.actions);
+  if (!call.weight_kg) return;
   const Gear gear = gear_of(m.log->athlete, m.models->lifts);
-  const bool written = call.actions.front() == Action::run_as_planned || call.actions.front() == Action::trim_sets;
-  const bool cut = (written && call.call.percent < call.planned->percent) ||
-                   (call.actions.front() == Action::run_as_planned && called_lighter(m, f.lift, m.today)) ||
-                   (!written && call.actions.front() != Action::swap_to_heavy);
-  const Rounding rounding = cut ? Rounding::down : Rounding::nearest;  // less weight never rounds up to the plan's
-  call.weight_kg = loadable(call.call.percent / 100 * *f.training_max_kg, gear, rounding);
   call.plates_per_side = plates_for(*call.weight_kg, gear).value_or(std::vector<double>{});
   call.warmup = warmup_ramp(call.call.percent, *f.training_max_kg, gear, m.models->lifts);
 }
@@ -117,7 +113,7 @@ void say_everything(const Morning& m, const Signs& signs, const std::vector<Call
     if (!text.empty() && std::find(day.say.begin(), day.say.end(), text) == day.say.end())
       day.say.push_back(std::move(text));
   };
-  const bool minor = m.age && *m.age < m.models->limits.age.youth;
+  const bool minor = is_minor(m);
   if (signs.stop) {
     const Urgency most = day.cautions.front().urgency;  // an emergency is not mixed with anything less
     for (const Caution& c : day.cautions) {

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "places.hpp"
+#include "steelyard/decide/gear.hpp"
 
 namespace steelyard::decide {
 namespace {
@@ -13,15 +14,17 @@ int half_of(int n) {
   return std::max(1, (n + 1) / 2);
 }
 
-/// Upper edges of a kind's range; before a meet heavy days go higher.
+/// Upper edges of a kind's range, of accessories for work without a percentage; before a meet heavy days go higher.
 struct Edges {
   double sets = std::numeric_limits<double>::infinity();
   double reps = std::numeric_limits<double>::infinity();
   double percent = std::numeric_limits<double>::infinity();
 };
 
-Edges upper_edges(const Morning& m, DayKind kind) {
+Edges upper_edges(const Morning& m, const Prescription& plan) {
   const DayKindsModel& kinds = m.models->day_kinds;
+  const DayKind kind = plan.kind;
+  if (plan.percent <= 0) return {.sets = kinds.accessory.sets.high, .reps = kinds.accessory.reps.high};
   const auto found = kinds.kinds.find(kind);
   if (found == kinds.kinds.end()) return {};
   const KindModel& range = found->second;
@@ -35,7 +38,7 @@ Edges upper_edges(const Morning& m, DayKind kind) {
 /// changed is ours and stays below the upper edges of the kind.
 void trims(const Morning& m, const Prescription& plan, std::vector<Candidate>& out) {
   const auto& d = m.models->limits.distance;
-  const Edges most = upper_edges(m, plan.kind);
+  const Edges most = upper_edges(m, plan);
   struct Size {
     int sets;
     int reps;
@@ -141,8 +144,10 @@ std::vector<Candidate> candidates(const Morning& m, const LiftFacts& f, const Pr
                                   const std::optional<Move>& exchange) {
   std::vector<Candidate> all;
   trims(m, plan, all);
-  swaps(m, f, plan, exchange, all);
-  light(m, exchange, all);
+  if (plan.percent > 0) {  // the other kinds of day are percentages
+    swaps(m, f, plan, exchange, all);
+    light(m, exchange, all);
+  }
   all.push_back({.work = {.kind = DayKind::rest},
                  .actions = {Action::rest},
                  .distance = m.models->limits.distance.rest,
@@ -164,6 +169,18 @@ Candidate choose(const std::vector<Candidate>& all, const std::vector<Bound>& bo
   return all.back();
 }
 
+std::optional<double> weight_of(const Morning& m, const LiftFacts& f, const Prescription& plan,
+                                const Prescription& work, const std::vector<Action>& actions) {
+  if (!f.training_max_kg || work.sets == 0 || work.percent <= 0) return std::nullopt;
+  const Action first = actions.front();
+  const bool written = first == Action::run_as_planned || first == Action::trim_sets;
+  const bool cut = (written && work.percent < plan.percent) ||
+                   (first == Action::run_as_planned && called_lighter(m, f.lift, m.today)) ||
+                   (!written && first != Action::swap_to_heavy);
+  return loadable(work.percent / 100 * *f.training_max_kg, gear_of(m.log->athlete, m.models->lifts),
+                  cut ? Rounding::down : Rounding::nearest);
+}
+
 std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Prescription& plan,
                                  const std::vector<Bound>& bounds) {
   if (plan.kind != DayKind::heavy) return std::nullopt;
@@ -175,8 +192,7 @@ std::optional<Move> exchange_for(const Morning& m, const LiftFacts& f, const Pre
     worth_moving = worth_moving || b.moves_heavy != Moves::beside_another;
     tired = tired || b.moves_heavy != Moves::tomorrow;
   }
-  const int recovered =
-      static_cast<int>(m.models->limits.spacing.heavy_hours / 24);  // whoever is tired today is not fresh tomorrow
+  const int recovered = days_apart_written(m);  // whoever is tired today is not fresh tomorrow
   return worth_moving ? find_place(m, f.lift, tired ? recovered : 1) : std::nullopt;
 }
 

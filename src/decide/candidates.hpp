@@ -23,6 +23,11 @@ struct Candidate {
 /// The nearest candidate that holds every bound; rest holds all but a wish for heavy work, which gives way first.
 [[nodiscard]] Candidate choose(const std::vector<Candidate>& candidates, const std::vector<Bound>& bounds);
 
+/// What of the chosen work can be loaded; less weight than planned never rounds up to the plan's. none = no percentage,
+/// or nobody has written a training max.   unit  kg
+[[nodiscard]] std::optional<double> weight_of(const Morning& morning, const LiftFacts& lift, const Prescription& plan,
+                                              const Prescription& work, const std::vector<Action>& actions);
+
 /// Where today's heavy work goes when today's limits close it: none if it holds, or if a reason closes it that another
 /// day would not answer.
 [[nodiscard]] std::optional<Move> exchange_for(const Morning& morning, const LiftFacts& lift, const Prescription& plan,

@@ -203,7 +203,7 @@ std::vector<Option> options_of(const Scene& s) {
                                                  s.plan.sets * s.plan.reps - s.chosen.work.sets * s.chosen.work.reps,
                                                  s.plan.sets * s.plan.reps));
   }
-  const int recovered = static_cast<int>(s.m.models->limits.spacing.heavy_hours / 24);
+  const int recovered = days_apart_written(s.m);
   auto place = s.chosen.move;
   if (!place && s.plan.kind == DayKind::heavy) place = find_place(s.m, s.f.lift, recovered);
   if (!s.chosen.move && place && !bears_more(s.m, s.signs, s.f.lift, place->to_date)) place.reset();

@@ -3,10 +3,12 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 #include <span>
 #include <tuple>
 
 #include "steelyard/base/text.hpp"
+#include "steelyard/decide/gear.hpp"
 #include "steelyard/domain/fields.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/series/training_max.hpp"
@@ -43,7 +45,7 @@ std::vector<std::span<const SetRow>> parts_of(const std::vector<SetRow>& sets) {
 bool below_the_bar(const AthleteLog& log, const SetRow& set, double max, const Models& models) {
   const auto& doubts = models.limits.doubts;
   const double weight = *set.weight_kg;
-  if (weight <= 0 || weight >= log.athlete.bar_kg.value_or(models.lifts.gear.bar_kg)) return false;
+  if (weight <= 0 || weight >= gear_of(log.athlete, models.lifts).bar_kg) return false;
   if (!set.rpe || *set.rpe < doubts.work_rpe || set.percent) return false;
   if (10 * weight < doubts.under_max * max || 10 * weight > max) return false;
   return std::none_of(log.sets.begin(), log.sets.end(), [&](const SetRow& other) {

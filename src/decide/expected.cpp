@@ -6,11 +6,8 @@
 
 namespace steelyard::decide {
 
-namespace {
-
-/// After a break so long that only light work is allowed nobody knows what the lift will show.
-bool is_out_of_date(const Morning& m, const LiftFacts& f) {
-  if (!m.layoff || m.layoff->unlogged) return false;
+bool light_only_break(const Morning& m, const LiftFacts& f) {
+  if (!m.layoff) return false;
   const auto& steps = m.models->limits.comeback.steps;
   return std::any_of(steps.begin(), steps.end(), [&](const auto& step) {
     return step.light_only && m.layoff->days >= step.from_days && m.layoff->days <= step.to_days &&
@@ -18,10 +15,9 @@ bool is_out_of_date(const Morning& m, const LiftFacts& f) {
   });
 }
 
-}  // namespace
-
 std::optional<ExpectedStrength> expected_strength(const Morning& m, const LiftFacts& f) {
-  if (is_out_of_date(m, f)) return std::nullopt;
+  // After such a break nobody knows what the lift will show.
+  if (light_only_break(m, f) && !m.layoff->unlogged) return std::nullopt;
   const learn::LiftToday* learned = m.learned == nullptr ? nullptr : m.learned->find(f.lift);
   if (learned != nullptr) return learned->expected;
   if (!f.training_max_kg) return std::nullopt;

@@ -26,7 +26,7 @@ void soreness(const Morning& m, LiftFacts& f) {
   for (const std::string& region : f.model->movers) {
     const auto level = region_level(*m.check, region);
     if (!level) continue;
-    if (*level > f.mover_soreness) {
+    if (*level > f.mover_soreness.value_or(0)) {
       f.sorest_mover = region;
       f.mover_soreness = *level;
     }
@@ -39,14 +39,14 @@ void soreness(const Morning& m, LiftFacts& f) {
     const bool known = usual && usual->n >= limits.signals.least_checks;
     const bool odd = known ? usual->deviation(*level, limits.signals.item_floor) >= limits.signals.odd_sd
                            : *level >= limits.soreness.signal;
-    if (!odd || *level <= f.odd_soreness) continue;
+    if (!odd || *level <= f.odd_soreness.value_or(0)) continue;
     f.odd_mover = region;
     f.odd_soreness = *level;
-    f.odd_usual = usual ? usual->mean : 1;
+    f.odd_usual = known ? std::optional(usual->mean) : std::nullopt;
   }
   for (const std::string& region : f.model->support) {
     const auto level = region_level(*m.check, region);
-    if (!level || *level <= f.support_soreness) continue;
+    if (!level || *level <= f.support_soreness.value_or(0)) continue;
     f.sorest_support = region;
     f.support_soreness = *level;
   }
@@ -120,11 +120,11 @@ void work(const Morning& m, LiftFacts& f) {
   }
   f.hard_sets_usual = series::median(std::move(weeks)).value_or(0);
 
+  f.last_heavy = last_heavy_of(m, f.lift);
   for (const LiftDay& day : days) {
     if (day.date >= m.today) break;
     const bool heavy = is_heavy(day, models);
     const bool group = share_spacing(models, f.lift, day.lift);
-    if (heavy && day.lift == f.lift) f.last_heavy = day.date;
     if (heavy && group) {
       f.last_heavy_group = day.date;
       f.last_heavy_group_lift = day.lift;
@@ -161,6 +161,14 @@ bool share_spacing(const Models& models, std::string_view a, std::string_view b)
   const LiftModel* of_b = models.lifts.find(b);
   return of_a != nullptr && of_b != nullptr && !of_a->spacing_group.empty() &&
          of_a->spacing_group == of_b->spacing_group;
+}
+
+std::optional<Day> last_heavy_of(const Morning& m, std::string_view lift) {
+  std::optional<Day> last;
+  for (const LiftDay& day : m.lift_days) {
+    if (is_heavy(day, *m.models) && day.lift == lift && day.date < m.today) last = day.date;
+  }
+  return last;
 }
 
 std::vector<StrengthPoint> strength_points(const AthleteLog& log, std::string_view lift, Day before,

@@ -14,6 +14,8 @@ namespace {
 
 using series::Dated;
 
+constexpr int k_horizon = 14;  // days of plan that a morning looks ahead to, whole weeks
+
 template <class Get>
 std::vector<Dated> dated(const std::vector<Check>& checks, Get get) {
   std::vector<Dated> values;
@@ -133,10 +135,14 @@ std::optional<Break> find_break(const Morning& m) {
   const int from = comeback.steps.front().from_days;  // shorter breaks change nothing
   std::vector<Day> trained;
   for (const Session& s : m.log->sessions) {
-    if (s.date < m.today && is_barbell(s, *m.log) && (trained.empty() || trained.back() != s.date))
-      trained.push_back(s.date);
+    if (s.date < m.today && is_barbell(s, *m.log)) trained.push_back(s.date);
+  }
+  for (const SetRow& s : m.log->sets) {
+    if (s.date < m.today) trained.push_back(s.date);
   }
   if (trained.empty()) return std::nullopt;
+  std::sort(trained.begin(), trained.end());
+  trained.erase(std::unique(trained.begin(), trained.end()), trained.end());
   for (std::size_t i = trained.size(); i-- > 0;) {
     const Day next = i + 1 < trained.size() ? trained[i + 1] : m.today;
     if (days_between(next, m.today) > comeback.remembered_days) break;
@@ -164,11 +170,8 @@ std::optional<Break> find_break(const Morning& m) {
 /// Minutes done in the last seven days against minutes planned for them.
 bool done_as_planned(const Morning& m) {
   const Day first = m.today - Days{7};
-  double planned = 0;
+  const double planned = planned_minutes(*m.log, first, m.today - Days{1});
   double done = 0;
-  for (const PlanRow& row : m.log->plan) {
-    if (row.date >= first && row.date < m.today) planned += row.minutes.value_or(0);
-  }
   for (const Session& s : m.log->sessions) {
     if (s.date >= first && s.date < m.today) done += s.minutes.value_or(0);
   }
@@ -177,15 +180,8 @@ bool done_as_planned(const Morning& m) {
 
 /// Earlier weeks had less planned: only then is a high week a planned one.
 bool planned_high(const Morning& m) {
-  const auto minutes = [&](Day from, Day to) {
-    double sum = 0;
-    for (const PlanRow& row : m.log->plan) {
-      if (row.date >= from && row.date < to) sum += row.minutes.value_or(0);
-    }
-    return sum;
-  };
-  const double week = minutes(m.today - Days{7}, m.today);
-  const double before = minutes(m.today - Days{28}, m.today - Days{7}) / 3;
+  const double week = planned_minutes(*m.log, m.today - Days{7}, m.today - Days{1});
+  const double before = planned_minutes(*m.log, m.today - Days{28}, m.today - Days{8}) / 3;
   return before > 0 && week > before;
 }
 
@@ -219,7 +215,7 @@ void measure_load(Morning& m) {
   m.coverage.ratio_state = last->state;
   // The last seven days are explained by a period that covers some of them, not by one that begins today.
   const bool declared = std::any_of(m.log->periods.begin(), m.log->periods.end(), [&](const Period& p) {
-    return p.from < m.today && p.to >= m.today - Days{7} && p.intent != Intent::easy && p.intent != Intent::taper;
+    return p.from < m.today && p.to >= m.today - Days{7} && asks_for_hard(p.intent);
   });
   m.load_explained = declared || (done_as_planned(m) && planned_high(m));
   m.week_above_high = last->state == RatioState::known && last->acute7_au && last->highest8_au && last->ratio_coupled &&
@@ -228,34 +224,19 @@ void measure_load(Morning& m) {
                  (last->no_variation || (last->monotony.value_or(0) >= load.monotony.alike && strain_is_high(m)));
 }
 
-void look_ahead(Morning& m) {
-  constexpr int horizon = 14;
-  for (const PlanRow& row : m.log->plan) {
-    if (row.date > m.today && row.date <= m.today + Days{horizon}) m.ahead.push_back(row);
-  }
-  m.ahead_is_written = !m.ahead.empty();
-  if (m.ahead_is_written) return;
-  for (const PlanRow& row : m.log->plan) {  // without a written plan the last week repeats
-    if (row.date > m.today - Days{7} && row.date < m.today) {
-      PlanRow next = row;
-      next.date += Days{7};
-      m.ahead.push_back(next);
-    }
-  }
-}
-
 void look_at_dates(Morning& m) {
   const Athlete& a = m.log->athlete;
   const std::chrono::year_month_day ymd{m.today};
-  if (a.birth_year) m.age = static_cast<int>(ymd.year()) - *a.birth_year;
+  if (a.birth_year) m.age_this_year = static_cast<int>(ymd.year()) - *a.birth_year;
   if (a.training_since) m.training_years = static_cast<double>(days_between(*a.training_since, m.today)) / 365.25;
   if (a.meet_date) m.days_to_meet = days_between(m.today, *a.meet_date);
   for (const DaysOff& off : m.log->days_off) {
     if (off.reason != OffReason::match) continue;
-    const int to = days_between(m.today, off.from);
+    const bool on = off.from <= m.today && m.today <= off.to;
+    const int to = on ? 0 : days_between(m.today, off.from);
     if (to >= 0 && (!m.days_to_match || to < *m.days_to_match)) m.days_to_match = to;
     const int since = days_between(off.to, m.today);
-    if (since >= 0 && (!m.days_since_match || since < *m.days_since_match)) m.days_since_match = since;
+    if (since > 0 && (!m.days_since_match || since < *m.days_since_match)) m.days_since_match = since;
   }
   for (const Period& p : m.log->periods) {
     if (p.from <= m.today && m.today <= p.to) m.period = p.intent;
@@ -273,6 +254,9 @@ void count_entries(Morning& m) {
   for (const Session& s : m.log->sessions) {
     if (s.date < m.today) last = std::max(last.value_or(s.date), s.date);
   }
+  for (const SetRow& s : m.log->sets) {
+    if (s.date < m.today) last = std::max(last.value_or(s.date), s.date);
+  }
   m.coverage.checks_of_28 = m.checks_before;
   if (last) m.coverage.days_since_entry = days_between(*last, m.today);
   m.usual_known = m.checks_before >= m.models->limits.signals.least_checks;
@@ -287,6 +271,14 @@ bool Morning::available(Day day) const {
   if (off) return false;
   if (!a.weekdays.empty()) return a.weekdays.has(weekday_index(day));
   return std::any_of(ahead.begin(), ahead.end(), [&](const PlanRow& row) { return row.date == day; });
+}
+
+bool is_minor(const Morning& m) {
+  return m.age_this_year && *m.age_this_year - 1 < m.models->limits.age.youth;
+}
+
+bool is_master(const Morning& m) {
+  return m.age_this_year && *m.age_this_year >= m.models->limits.age.masters;
 }
 
 std::vector<PlanRow> plan_of(const std::vector<PlanRow>& plan, Day day) {
@@ -320,6 +312,34 @@ bool called_lighter(const Morning& m, std::string_view lift, Day day) {
   });
 }
 
+double planned_minutes(const AthleteLog& log, Day from, Day to) {
+  double sum = 0;
+  for (const PlanRow& row : log.plan) {
+    if (row.date >= from && row.date <= to) sum += row.minutes.value_or(0);
+  }
+  return sum;
+}
+
+std::vector<PlanRow> plan_ahead(const AthleteLog& log, Day today) {
+  constexpr int k_weeks_back = 8;
+  const auto in_week = [&](Day from) {
+    std::vector<PlanRow> found;
+    std::copy_if(log.plan.begin(), log.plan.end(), std::back_inserter(found),
+                 [&](const PlanRow& r) { return r.date >= from && r.date < from + Days{7}; });
+    return found;
+  };
+  std::vector<PlanRow> rows;
+  for (Day week = today - Days{weekday_index(today)}; week < today + Days{k_horizon}; week += Days{7}) {
+    auto written = in_week(week);
+    for (int back = 1; written.empty() && back <= k_weeks_back; ++back) {
+      written = in_week(week - Days{7 * back});
+      for (PlanRow& row : written) row.date += Days{7 * back};
+    }
+    rows.insert(rows.end(), written.begin(), written.end());
+  }
+  return rows;
+}
+
 bool near_match(const Morning& m, Day day) {
   const int apart = m.models->limits.meet.match_days;
   return std::any_of(m.log->days_off.begin(), m.log->days_off.end(), [&](const DaysOff& off) {
@@ -343,7 +363,8 @@ Morning look_at(const AthleteLog& log, Day today, const Models& models) {
   measure_sleep(m);
   m.items_vary = items_vary(log, today, models.limits);
   m.layoff = find_break(m);
-  look_ahead(m);
+  m.ahead = plan_ahead(log, today);
+  std::erase_if(m.ahead, [&](const PlanRow& row) { return row.date <= today; });
   m.lift_days = load::lift_days(log, models);
   for (const PlanRow& row : plan_of(log.plan, today)) m.lifts.push_back(lift_facts(m, row));
   return m;

@@ -1,7 +1,7 @@
 #pragma once
 /// What is known on the morning of a call, measured once and read by every limit.
 /// definition  nothing here looks at a session of today or at anything entered for a later day but plan, days off and
-/// meet
+///             meet
 
 #include <map>
 #include <optional>
@@ -61,12 +61,12 @@ struct LiftFacts {
   PlanRow plan;
   std::optional<double> training_max_kg;
   std::string sorest_mover;
-  double mover_soreness = 0;  ///< 0 = not entered
-  std::string odd_mover;      ///< the sorest of the movers that are sorer than this lifter's usual
-  double odd_soreness = 0;    ///< its level; 0 = none is
-  double odd_usual = 1;
+  std::optional<double> mover_soreness;
+  std::string odd_mover;  ///< the sorest of the movers that are sorer than this lifter's usual
+  std::optional<double> odd_soreness;
+  std::optional<double> odd_usual;  ///< none = nobody knows it yet
   std::string sorest_support;
-  double support_soreness = 0;
+  std::optional<double> support_soreness;
   std::optional<Measured> bar;          ///< m/s at the lifter's fixed warm-up
   double bar_percent = 0;               ///< at which percent of the training max it was measured
   std::vector<StrengthPoint> strength;  ///< oldest first
@@ -83,14 +83,14 @@ struct LiftFacts {
   std::optional<int> former_sets;
 };
 
-/// A period that explains a high or low load.
+/// A lifter on one morning: what was entered, what it comes to, and each lift that is planned.
 struct Morning {
   const AthleteLog* log = nullptr;
   const Models* models = nullptr;
   const learn::Today* learned = nullptr;  ///< null = nothing was learned
   Day today{};
   Unit spoken = Unit::kg;  ///< of weights in sentences
-  std::optional<int> age;
+  std::optional<int> age_this_year;  ///< the birthday in it may still come: is_minor, is_master
   std::optional<double> training_years;
   const Check* check = nullptr;  ///< today's
   int checks_before = 0;         ///< of the last 28 days
@@ -110,13 +110,12 @@ struct Morning {
   bool week_above_high = false;
   bool days_alike = false;
   std::optional<int> days_to_meet;  ///< negative = past
-  std::optional<int> days_to_match;
-  std::optional<int> days_since_match;
+  std::optional<int> days_to_match;     ///< 0 on each day of one
+  std::optional<int> days_since_match;  ///< 1 or more
   std::optional<double> minutes_available;
   std::vector<LiftDay> lift_days;  ///< barbell work of the log, a row a lift and day
   std::vector<LiftFacts> lifts;    ///< the main lift first
-  std::vector<PlanRow> ahead;      ///< plan of the days after today, or the last week's plan where none is written
-  bool ahead_is_written = false;
+  std::vector<PlanRow> ahead;      ///< plan_ahead of the days after today
 
   [[nodiscard]] const DayFigures* yesterday() const { return figures.empty() ? nullptr : &figures.back(); }
   [[nodiscard]] bool available(Day day) const;
@@ -124,8 +123,21 @@ struct Morning {
 
 [[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);
 
+/// Only the year of birth is known: whoever may still be under age counts as a minor, whoever may already be as old as
+/// the masters' rules say as one of them.
+[[nodiscard]] bool is_minor(const Morning& morning);
+[[nodiscard]] bool is_master(const Morning& morning);
+
 /// A call of that day was followed which took weight off or put another kind of day in the plan's place.
 [[nodiscard]] bool called_lighter(const Morning& morning, std::string_view lift, Day day);
+
+/// A declared period that explains a high load.
+[[nodiscard]] constexpr bool asks_for_hard(Intent intent) {
+  return intent != Intent::easy && intent != Intent::taper;
+}
+
+/// Minutes planned from one day to another, both included.
+[[nodiscard]] double planned_minutes(const AthleteLog& log, Day from, Day to);
 
 /// A match on this day, or fewer days before or after it than the legs need.
 [[nodiscard]] bool near_match(const Morning& morning, Day day);
@@ -135,6 +147,13 @@ struct Morning {
 
 /// Fills what concerns one lift. `plan` = its row of today.
 [[nodiscard]] LiftFacts lift_facts(const Morning& morning, const PlanRow& plan);
+
+/// The last heavy work of a lift that was done before today.
+[[nodiscard]] std::optional<Day> last_heavy_of(const Morning& morning, std::string_view lift);
+
+/// The written plan of the calendar weeks that hold the next 14 days; a week without any row takes the rows of the last
+/// written one.
+[[nodiscard]] std::vector<PlanRow> plan_ahead(const AthleteLog& log, Day today);
 
 /// The last heavy day of a lift on the plan of the last seven days that was not trained and not made up for.
 [[nodiscard]] std::optional<PlanRow> missed_heavy(const Morning& morning, std::string_view lift);
@@ -146,7 +165,7 @@ struct Morning {
 /// Signals that speak for less of this lift today, each source at most once.
 [[nodiscard]] std::vector<Signal> signals_of(const Morning& morning, const LiftFacts& lift);
 
-/// Plan rows that are work, of one day, the main lift first.
+/// Plan rows of one day, planned rest too, the main lift first.
 [[nodiscard]] std::vector<PlanRow> plan_of(const std::vector<PlanRow>& plan, Day day);
 
 /// Work of a plan row that counts as heavy for spacing.

@@ -2,9 +2,8 @@
 /// Exact search for the order of kinds over a run of days: branch and bound.
 /// shape       day 0 is the day after today; kinds per lift and day, rest = nothing
 /// definition  cost of an order, compared from left to right: limits broken; wanted kinds missing, weighted; hard days
-/// too
-///             near; cells that differ from the plan. A branch is left when its cost so far plus a lower bound of the
-///             missing kinds (those that have fewer days left than they need) is not below the best order found.
+///             too near; cells that differ from the plan. A branch is left when its cost so far plus a lower bound of
+///             the missing kinds (those that have fewer days left than they need) is not below the best order found.
 /// cost        a plan that holds its limits is found at once; else the changes needed bound the depth of the search
 
 #include <array>
@@ -20,7 +19,7 @@ inline constexpr int k_order_lifts = 3;  ///< lifts of one spacing group at most
 /// What one lift may do and is meant to do on one day.
 struct OrderCell {
   DayKind planned = DayKind::rest;
-  bool may_heavy = true;  ///< meet, match, age
+  bool may_heavy = true;  ///< nothing that is known today closes it
   bool may_volume = true;
 };
 

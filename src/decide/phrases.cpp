@@ -1,9 +1,12 @@
 #include "phrases.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <initializer_list>
 
 #include "steelyard/base/text.hpp"
+#include "steelyard/domain/vocabulary.hpp"
 
 namespace steelyard::decide {
 namespace {
@@ -109,6 +112,26 @@ Phrase find_phrase(std::string_view note, std::string_view phrase, const Caution
     ++result.times;
   }
   return result;
+}
+
+bool speaks_of_distress(std::string_view note, const CautionsModel& model) {
+  return std::any_of(model.distress_words.begin(), model.distress_words.end(), [&](const std::string& phrase) {
+    const Phrase found = find_phrase(note, phrase, model);
+    return found.found && !found.negated;
+  });
+}
+
+std::string spoken_plural(const LiftsModel& lifts, std::string_view lift) {
+  const LiftModel* model = lifts.find(lift);
+  return model != nullptr ? model->say : spoken_lift(lift);
+}
+
+std::string_view is_or_are(std::string_view spoken) {
+  return spoken.ends_with('s') ? "are" : "is";
+}
+
+std::string spoken_days(int days) {
+  return days == 1 ? "1 day" : fmt::format("{} days", days);
 }
 
 std::string fill(std::string_view text, const std::vector<std::pair<std::string_view, std::string>>& values) {

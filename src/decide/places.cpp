@@ -8,11 +8,8 @@ namespace {
 
 constexpr int k_reach = 7;  // days: the week that is under way, whatever weekday it begins on
 
-/// What the program moves keeps the distance of the lifter's age; what is written keeps the common one.
-int days_apart(const Morning& m) {
-  const auto& spacing = m.models->limits.spacing;
-  const bool older = m.age && *m.age >= m.models->limits.age.masters;
-  return static_cast<int>((older ? std::max(spacing.masters_hours, spacing.heavy_hours) : spacing.heavy_hours) / 24);
+int whole_days(double hours) {
+  return static_cast<int>(std::ceil(hours / 24));
 }
 
 /// Today's plan and that of the days after it.
@@ -67,6 +64,15 @@ std::optional<Move> best_place(const Morning& m, std::string_view lift, int earl
 
 }  // namespace
 
+int days_apart_written(const Morning& m) {
+  return whole_days(m.models->limits.spacing.heavy_hours);
+}
+
+int days_apart_moved(const Morning& m) {
+  const auto& spacing = m.models->limits.spacing;
+  return whole_days(is_master(m) ? std::max(spacing.masters_hours, spacing.heavy_hours) : spacing.heavy_hours);
+}
+
 bool clashes(const Morning& m, std::string_view lift, Day day, int apart, int apart_own) {
   const Models& models = *m.models;
   const bool done = std::any_of(m.lift_days.begin(), m.lift_days.end(), [&](const LiftDay& before) {
@@ -83,7 +89,7 @@ bool clashes(const Morning& m, std::string_view lift, Day day, int apart, int ap
 }
 
 std::optional<Move> find_place(const Morning& m, std::string_view lift, int earliest) {
-  const int apart = days_apart(m);
+  const int apart = days_apart_moved(m);
   return best_place(m, lift, earliest, [&](Day day) { return !clashes(m, lift, day, apart, apart); });
 }
 
@@ -95,10 +101,9 @@ bool bears_more(const Morning& m, const Signs& signs, std::string_view lift, Day
     return pain.lighter && model != nullptr && loads_region(*model, pain.region);
   });
   const auto ill = signs.rest_only || signs.cold ? std::optional(m.today) : signs.last_ill;
-  const bool young = m.age && *m.age < limits.age.youth;
   const bool new_to_it = m.training_years && *m.training_years < limits.age.beginner_years;
   const bool coming_back = m.layoff && m.today - m.layoff->first_session_after.value_or(m.today) < Days{7};
-  return !sore && !young && !new_to_it && !coming_back &&
+  return !sore && !is_minor(m) && !new_to_it && !coming_back &&
          (!ill || days_between(*ill, day) > limits.illness.after_days) &&
          m.period.value_or(Intent::hard) == Intent::hard;
 }
@@ -106,7 +111,7 @@ bool bears_more(const Morning& m, const Signs& signs, std::string_view lift, Day
 std::optional<Move> catch_up_place(const Morning& m, const Signs& signs, const PlanRow& missed, int earliest) {
   const auto last = last_heavy_of(m, missed.lift);
   if (!last) return std::nullopt;
-  const int apart = days_apart(m);
+  const int apart = days_apart_moved(m);
   const auto next = std::find_if(m.ahead.begin(), m.ahead.end(), [&](const PlanRow& row) {
     return row.lift == missed.lift && is_heavy(row, *m.models);
   });
@@ -119,14 +124,6 @@ std::optional<Move> catch_up_place(const Morning& m, const Signs& signs, const P
   auto place = best_place(m, missed.lift, earliest, good);
   if (place && place->displaced) place->displaced->to_date.reset();
   return place;
-}
-
-std::optional<Day> last_heavy_of(const Morning& m, std::string_view lift) {
-  std::optional<Day> last;
-  for (const LiftDay& day : m.lift_days) {
-    if (is_heavy(day, *m.models) && day.lift == lift && day.date < m.today) last = day.date;
-  }
-  return last;
 }
 
 }  // namespace steelyard::decide

@@ -9,6 +9,11 @@
 
 namespace steelyard::decide {
 
+/// Days between heavy work of lifts of one spacing group: whole days that hold the hours of the models. What is written
+/// keeps the common distance; what the program moves, that of the lifter's age.
+[[nodiscard]] int days_apart_written(const Morning& morning);
+[[nodiscard]] int days_apart_moved(const Morning& morning);
+
 /// Heavy work of this lift on that day would stand nearer to other heavy work of its spacing group than it may, done or
 /// planned; today's own row of the lift is what would move. `apart`: days; for the lift's own planned work `apart_own`.
 [[nodiscard]] bool clashes(const Morning& morning, std::string_view lift, Day day, int apart, int apart_own);
@@ -28,8 +33,5 @@ namespace steelyard::decide {
 /// lift or pain that is cut, no illness or break just over, no easy period, and not the lift of the young or of
 /// beginners.
 [[nodiscard]] bool bears_more(const Morning& morning, const Signs& signs, std::string_view lift, Day day);
-
-/// The last heavy work of a lift that was done before today.
-[[nodiscard]] std::optional<Day> last_heavy_of(const Morning& morning, std::string_view lift);
 
 }  // namespace steelyard::decide

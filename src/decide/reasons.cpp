@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "expected.hpp"
 #include "places.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/decide/rotation.hpp"
@@ -42,8 +43,9 @@ std::string single_sign(const Morning& m, const LiftFacts& f, const Signal& sign
       }
       return fmt::format(
           "One short night costs little strength ({}). Start as planned and decide at the bar: if the warm-ups feel "
-          "heavier than usual, take 2.5 to 5 % off. No extra sets, and aim for sleep tonight.",
-          signal.say);
+          "heavier than usual, take {} to {} % off. No extra sets, and aim for sleep tonight.",
+          signal.say, format_number(m.models->limits.distance.percent_step, 1),
+          format_number(2 * m.models->limits.distance.percent_step, 1));
     case SignalKind::load:
       if (m.days_alike && !m.week_above_high) {
         return "Your training days are very alike, but nothing else is out of the ordinary: carry on with the plan. An "
@@ -67,11 +69,9 @@ std::string cause_of_load(const Morning& m) {
   }
   std::string text = fmt::format("What raised the week: {}.", join_words(names));
   // Two big days in a row carry most of the week: worth saying by name.
-  const bool saturday =
-      std::any_of(parts.begin(), parts.end(), [](const LoadPart& p) { return weekday_index(p.date) == 5; });
-  const bool sunday =
-      std::any_of(parts.begin(), parts.end(), [](const LoadPart& p) { return weekday_index(p.date) == 6; });
-  if (saturday && sunday && parts.size() <= 3)
+  const auto on_weekend = [](const LoadPart& p) { return weekday_index(p.date) >= 5; };
+  if (parts.size() >= 2 && parts.size() <= 3 && on_weekend(parts[0]) && on_weekend(parts[1]) &&
+      parts[0].date != parts[1].date)
     text +=
         " Most of it was the weekend: spread the next one, two big days in a row after quiet ones are hard to absorb.";
   return text;
@@ -99,12 +99,12 @@ void about_calendar(const Morning& m, const LiftFacts& f, const LiftCall& call, 
       *m.days_to_meet <= 7 * m.models->day_kinds.before_meet.weeks && !heavy_is_done(m, f) &&
       is(call, Action::run_as_planned)) {
     out.push_back(fmt::format("{} to the meet: {} % is right for this phase. Leave a repetition in reserve.",
-                              *m.days_to_meet == 1 ? "1 day" : fmt::format("{} days", *m.days_to_meet),
-                              format_number(call.call.percent, 1)));
+                              spoken_days(*m.days_to_meet), format_number(call.call.percent, 1)));
   }
-  for (const PlanRow& row : m.ahead) {
-    const bool next_heavy = row.lift == f.lift && row.kind == DayKind::heavy && days_between(m.today, row.date) <= 3;
-    if (next_heavy && m.ahead_is_written && call.call.kind == DayKind::speed && is(call, Action::run_as_planned)) {
+  for (const PlanRow& row : m.log->plan) {
+    const int days = days_between(m.today, row.date);
+    const bool next_heavy = row.lift == f.lift && row.kind == DayKind::heavy && days > 0 && days <= 3;
+    if (next_heavy && call.call.kind == DayKind::speed && is(call, Action::run_as_planned)) {
       out.push_back(fmt::format("Move every repetition fast; heavy {} are due on {}, keep the freshness for them.",
                                 spoken_plural(m, f.lift), spoken_day(row.date, m.today)));
       break;
@@ -124,7 +124,7 @@ void about_calendar(const Morning& m, const LiftFacts& f, const LiftCall& call, 
 }
 
 void about_soreness(const Morning& m, const LiftFacts& f, std::vector<std::string>& out) {
-  if (f.mover_soreness < m.models->limits.soreness.trim) return;
+  if (!f.mover_soreness || *f.mover_soreness < m.models->limits.soreness.trim) return;
   out.push_back(caution_text(*m.models, "soreness"));
   const auto& regions = m.check->sore_regions;
   const bool spine = std::any_of(regions.begin(), regions.end(), [&](const SoreRegion& r) {
@@ -154,7 +154,7 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
     out.push_back(fmt::format("Also: {}.", signals.front().say));
   about_load(m, signals, call, out);
   about_soreness(m, f, out);
-  if (m.layoff && m.layoff->days > 28 && f.sessions_since_break == 0)
+  if (light_only_break(m, f) && f.sessions_since_break == 0)
     out.push_back(caution_text(*m.models, "long-layoff", {{"days", fmt::format("{}", m.layoff->days)}}));
   const bool sleepless = m.sleep && m.sleep->value <= m.models->limits.sleepless.sleepless_hours;
   if (sleepless) out.push_back(caution_text(*m.models, "sleepless"));
@@ -175,6 +175,22 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   return out;
 }
 
+namespace {
+
+/// What a break of that length takes off, where that is said in points and sets.
+std::string if_it_was_a_break(const Morning& m) {
+  const auto& steps = m.models->limits.comeback.steps;
+  const auto step = std::find_if(steps.begin(), steps.end(), [&](const auto& s) {
+    return m.layoff->days >= s.from_days && m.layoff->days <= s.to_days;
+  });
+  if (step == steps.end() || step->percent_less <= 0 || step->sets_less <= 0) return {};
+  return fmt::format("; if you were off, take about {} % and {} off what you did before the gap",
+                     format_number(step->percent_less, 1),
+                     step->sets_less == 1 ? "one set" : fmt::format("{} sets", step->sets_less));
+}
+
+}  // namespace
+
 std::vector<std::string> about_data(const Morning& m) {
   std::vector<std::string> out;
   const bool rotates = std::any_of(m.log->plan.begin(), m.log->plan.end(), [&](const PlanRow& row) {
@@ -187,7 +203,7 @@ std::vector<std::string> about_data(const Morning& m) {
     out.push_back(
         fmt::format("{} of entries are too few to know your usual: no load ratio yet. Run the plan and let the "
                     "warm-ups decide. {}.",
-                    m.history_days == 1 ? "1 day" : fmt::format("{} days", m.history_days), needed));
+                    spoken_days(m.history_days), needed));
   } else if (m.history_days <= 0) {
     out.push_back(fmt::format(
         "Nothing was entered before today: the plan and the warm-ups decide. {} to know your usual.", needed));
@@ -195,10 +211,9 @@ std::vector<std::string> about_data(const Morning& m) {
   const DayFigures* last = m.yesterday();
   if (m.layoff && m.layoff->unlogged && !m.layoff->first_session_after) {
     out.push_back(fmt::format(
-        "No entries for {} days, so load figures are not shown. Did you train? If yes, enter it and run the plan; if "
-        "you were off, take about 5 % and one set off what you did before the gap. Until you say, the careful version "
-        "applies.",
-        m.layoff->days));
+        "No entries for {} days, so load figures are not shown. Did you train? If yes, enter it and run the "
+        "plan{}. Until you say, the careful version applies.",
+        m.layoff->days, if_it_was_a_break(m)));
   } else if (last != nullptr && last->state == RatioState::uncertain) {
     out.push_back(fmt::format("{} of the last 28 days {} not entered, so no load ratio is shown: a gap is not rest.",
                               last->unlogged_of_28, last->unlogged_of_28 == 1 ? "was" : "were"));
@@ -245,11 +260,12 @@ std::string where_missed_work_goes(const Morning& m, const PlanRow& missed, cons
     text += fmt::format(" in place of the {} work, which is what drops out", word(place.displaced->kind));
   if (today) text += m.check == nullptr ? ", if the morning check holds nothing against it" : ", if the warm-ups agree";
   text += ".";
-  const int apart = static_cast<int>(m.models->limits.spacing.heavy_hours / 24);
+  const int apart = days_apart_moved(m);
   for (int ahead = 1; m.today + Days{ahead} < place.to_date; ++ahead) {
     const Day day = m.today + Days{ahead};
     if (m.available(day) && clashes(m, missed.lift, day, apart, apart))
-      text += fmt::format(" Not on {}: heavy work needs two days between.", weekday_name(day));
+      text += fmt::format(" Not on {}: heavy work needs {} between.", weekday_name(day),
+                          apart == 2 ? "two days" : spoken_days(apart));
   }
   return text;
 }

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "morning.hpp"
+#include "phrases.hpp"
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 
@@ -66,9 +67,10 @@ std::optional<Signal> check_signal(const Morning& m) {
 }
 
 std::optional<Signal> soreness_signal(const Morning& m, const LiftFacts& f) {
-  if (f.odd_soreness < m.models->limits.soreness.signal) return std::nullopt;
-  return Signal{SignalKind::soreness, f.odd_soreness, f.odd_usual, "of 7",
-                fmt::format("{} are sore, {} of 7", spoken_site(f.odd_mover), format_number(f.odd_soreness, 1))};
+  if (!f.odd_soreness || *f.odd_soreness < m.models->limits.soreness.signal) return std::nullopt;
+  return Signal{SignalKind::soreness, *f.odd_soreness, f.odd_usual.value_or(0), "of 7",
+                fmt::format("{} {} sore, {} of 7", spoken_site(f.odd_mover), is_or_are(spoken_site(f.odd_mover)),
+                            format_number(*f.odd_soreness, 1))};
 }
 
 std::optional<Signal> bar_signal(const LiftFacts& f) {

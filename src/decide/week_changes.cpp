@@ -13,10 +13,6 @@ namespace {
 
 constexpr int k_month = 28;
 
-std::string spoken_days(int days) {
-  return days == 1 ? "one day" : fmt::format("{} days", days);
-}
-
 bool writes_regularly(const WeekFacts& f) {
   return f.entry_days_before >= f.models->limits.week.writes_days;
 }
@@ -29,7 +25,7 @@ int silent_from(const WeekFacts& f) {
 }
 
 bool is_silent(const WeekFacts& f) {
-  return writes_regularly(f) && !f.declared_off && f.silent_days() >= silent_from(f);
+  return writes_regularly(f) && f.unexplained_silent_days >= silent_from(f);
 }
 
 void silence(const WeekFacts& f, Findings& out) {
@@ -70,7 +66,7 @@ void planned_load(const WeekFacts& f, Findings& out) {
   if (load.high && load.explained)
     out.watch.push_back(spoken_load(load) + ", above anything of the eight weeks before, as planned: carry on.");
   if (!load.high && !load.explained && !load.week_au && load.unknown_days > 0 && f.last_entry && !is_silent(f) &&
-      !f.declared_off && f.shared.load && load.unknown_days >= f.models->limits.week.unknown_days)
+      f.shared.load && load.unknown_days >= f.models->limits.week.unknown_days)
     out.watch.push_back(
         fmt::format("The load of {} is not known: ask for done or not done.", spoken_days(load.unknown_days)));
 }

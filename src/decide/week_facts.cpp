@@ -77,12 +77,7 @@ void find_distress(WeekFacts& f) {
   const CautionsModel& model = f.models->cautions;
   const auto look = [&](Day day, const std::string& note) {
     if (day < f.monday || day > f.end || note.empty()) return;
-    const bool worries =
-        std::any_of(model.distress_words.begin(), model.distress_words.end(), [&](const std::string& phrase) {
-          const Phrase found = find_phrase(note, phrase, model);
-          return found.found && !found.negated;
-        });
-    if (!worries || (f.distress && *f.distress > day)) return;
+    if (!speaks_of_distress(note, model) || (f.distress && *f.distress > day)) return;
     f.distress = day;
     f.distress_note = f.shared.notes ? note : std::string();
   };
@@ -98,6 +93,7 @@ void count_entries(WeekFacts& f) {
     if (c.date < f.monday && c.date >= f.monday - Days{k_month}) ++f.checks_before;
   }
   for (const Session& s : f.log->sessions) entries.insert(s.date);
+  for (const SetRow& s : f.log->sets) entries.insert(s.date);
   if (!entries.empty()) f.last_entry = *entries.rbegin();
   int gap = 0;
   for (Day day = f.monday - Days{k_month}; day < f.monday; day += Days{1}) {
@@ -105,17 +101,20 @@ void count_entries(WeekFacts& f) {
     if (gap == 0) ++f.entry_days_before;
     f.longest_gap_before = std::max(f.longest_gap_before, gap);
   }
-  const Day first_silent = f.last_entry ? *f.last_entry + Days{1} : f.monday;
-  f.declared_off = std::any_of(f.log->days_off.begin(), f.log->days_off.end(), [&](const DaysOff& off) {
-    return off.reason != OffReason::match && off.from <= f.end && off.to >= first_silent;
-  });
+  if (!f.last_entry) return;
+  for (Day day = *f.last_entry + Days{1}; day <= f.end; day += Days{1}) {
+    const bool off = std::any_of(f.log->days_off.begin(), f.log->days_off.end(), [&](const DaysOff& o) {
+      return o.reason != OffReason::match && o.from <= day && day <= o.to;
+    });
+    if (!off) ++f.unexplained_silent_days;
+  }
 }
 
 /// Tiredness that a plan asks for: a hard week, or the heaviest work two to three weeks before a meet.
 bool tired_by_plan(const WeekFacts& f) {
   const auto& week = f.models->limits.week;
   const bool hard_period = std::any_of(f.log->periods.begin(), f.log->periods.end(), [&](const Period& p) {
-    return p.from <= f.end && f.monday <= p.to && p.intent != Intent::easy && p.intent != Intent::taper;
+    return p.from <= f.end && f.monday <= p.to && asks_for_hard(p.intent);
   });
   const auto meet = f.log->athlete.meet_date;
   const bool peak = meet && days_between(f.end, *meet) >= week.peak_from_days &&
@@ -158,10 +157,6 @@ std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, c
 const ItemWeek* WeekFacts::item(std::string_view name) const {
   const auto found = std::find_if(items.begin(), items.end(), [&](const ItemWeek& i) { return i.spec->name == name; });
   return found == items.end() ? nullptr : &*found;
-}
-
-int WeekFacts::silent_days() const {
-  return last_entry ? days_between(*last_entry, end) : 0;
 }
 
 WeekFacts week_facts(const AthleteLog& log, Day monday, Day end, const Models& models) {

@@ -81,7 +81,7 @@ struct StrengthWeek {
 struct LoadWeek {
   std::optional<double> week_au;   ///< sum of the last seven days; none = some day is not known
   std::optional<double> usual_au;  ///< median of the eight weeks before
-  std::optional<double> high_au;   ///< highest of them
+  std::optional<double> high_au;   ///< highest seven days in a row of them
   std::optional<double> monotony;
   bool high = false;             ///< above the own high and the band, data complete
   bool explained = false;        ///< the plan or a declared period asks for a hard week
@@ -137,13 +137,11 @@ struct WeekFacts {
   int entry_days_before = 0;   ///< days of the 28 before with any entry
   int longest_gap_before = 0;  ///< days without entry in a row, within those 28
   std::optional<Day> last_entry;
-  bool declared_off = false;   ///< days off reach over the days without entry
+  int unexplained_silent_days = 0;  ///< days without entry at the end of the week that no day off covers
   bool tired_by_plan = false;  ///< a hard period, a planned high week, or a meet two to three weeks away
 
   [[nodiscard]] const std::string& code() const { return log->athlete.athlete; }
   [[nodiscard]] const ItemWeek* item(std::string_view name) const;
-  /// Days without any entry at the end of the week.
-  [[nodiscard]] int silent_days() const;
 };
 
 /// domain  monday <= end <= monday + 6

@@ -58,14 +58,13 @@ const PainWeek* pain_at(const WeekFacts& f, std::string_view site) {
 }
 
 std::string with_minors(const WeekFacts& f, std::string step) {
-  if (f.after.age && *f.after.age < f.models->limits.age.youth)
-    step += " Under 18: tell a parent or guardian and the supervising adult.";
+  if (is_minor(f.after)) step += " Under 18: tell a parent or guardian and the supervising adult.";
   return step;
 }
 
 void stops(const WeekFacts& f, Findings& out) {
   for (const Caution& caution : f.signs.cautions) {
-    if (caution.urgency != Urgency::now && caution.urgency != Urgency::today) continue;
+    if (!is_stop(caution.urgency)) continue;
     const bool now = caution.urgency == Urgency::now;
     Finding finding{.rank = now ? week_rank::now : week_rank::today, .kind = "stop"};
     finding.because.push_back(

@@ -8,18 +8,9 @@ namespace {
 
 constexpr int k_week = 7;
 
-double planned_minutes(const AthleteLog& log, Day from, Day to) {
-  double sum = 0;
-  for (const PlanRow& row : log.plan) {
-    if (row.date >= from && row.date <= to) sum += row.minutes.value_or(0);
-  }
-  return sum;
-}
-
-bool in_period(const AthleteLog& log, Day from, Day to, std::initializer_list<Intent> intents) {
-  return std::any_of(log.periods.begin(), log.periods.end(), [&](const Period& p) {
-    return p.from <= to && from <= p.to && std::find(intents.begin(), intents.end(), p.intent) != intents.end();
-  });
+bool in_period(const AthleteLog& log, Day from, Day to, bool hard) {
+  return std::any_of(log.periods.begin(), log.periods.end(),
+                     [&](const Period& p) { return p.from <= to && from <= p.to && asks_for_hard(p.intent) == hard; });
 }
 
 /// The plan itself asks for clearly less than in the three weeks before.
@@ -46,7 +37,7 @@ void compare_with_usual(const Morning& after, LoadWeek& load) {
     if (week) known.push_back(*week);
   }
   if (std::ssize(known) < after.models->limits.week.least_weeks) return;
-  load.high_au = *std::max_element(known.begin(), known.end());
+  load.high_au = after.yesterday()->highest8_au;
   load.usual_au = series::median(known);
   if (!load.week_au || *load.usual_au <= 0) return;
   const double halved = after.models->limits.load.halved_factor * *load.usual_au;
@@ -102,11 +93,10 @@ LoadWeek load_of_week(const Morning& after, Day monday, Day end) {
   const AthleteLog& log = *after.log;
   load.high = after.week_above_high;
   load.alike = after.days_alike;
-  load.explained = after.load_explained || in_period(log, monday, end, {Intent::hard, Intent::ramp, Intent::camp});
+  load.explained = after.load_explained || in_period(log, monday, end, true);
   compare_with_usual(after, load);
   find_fixture(after, end, load);
-  load.low_explained = planned_low(log, end, after.models->limits) ||
-                       in_period(log, monday, end, {Intent::easy, Intent::taper}) ||
+  load.low_explained = planned_low(log, end, after.models->limits) || in_period(log, monday, end, false) ||
                        days_off_in(log, end - Days{k_week - 1}, end) || taper_explains(after, end, load) ||
                        (after.layoff && after.layoff->first_session_after);
   if (load.share_of_usual().value_or(0) >= after.models->limits.week.more)

@@ -22,10 +22,6 @@ bool is_closed_by(const LiftCall& call, std::string_view id) {
   return std::all_of(call.limits.begin(), call.limits.end(), of_id);
 }
 
-std::string kind_adjective(DayKind kind) {
-  return kind == DayKind::light ? "Light" : capitalized(word(kind));
-}
-
 }  // namespace
 
 std::string spoken_weight(double kg, Unit unit) {
@@ -39,14 +35,14 @@ std::string spoken_day(Day day, Day today) {
 }
 
 std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, Unit unit) {
-  std::string text = fmt::format("{} x {} at {} %", work.sets, work.reps, format_number(work.percent, 1));
+  std::string text = fmt::format("{} x {}", work.sets, work.reps);
+  if (work.percent > 0) text += fmt::format(" at {} %", format_number(work.percent, 1));
   if (weight_kg) text += ", " + spoken_weight(*weight_kg, unit);
   return text;
 }
 
 std::string spoken_plural(const Morning& m, std::string_view lift) {
-  const LiftModel* model = m.models->lifts.find(lift);
-  return model != nullptr ? model->say : spoken_lift(lift);
+  return spoken_plural(m.models->lifts, lift);
 }
 
 std::string headline(const Morning& m, const LiftCall& call) {
@@ -67,7 +63,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
     return text;
   }
   if (has(call, Action::run_as_planned))
-    return fmt::format("{} {} as planned: {}.", kind_adjective(call.call.kind), lift, work);
+    return fmt::format("{} {} as planned: {}.", capitalized(word(call.call.kind)), lift, work);
   if (has(call, Action::light_technique)) {
     std::string text = fmt::format("Light, short {} today: {}, stop well before effort.", lift, work);
     if (call.move)
@@ -92,7 +88,7 @@ std::string headline(const Morning& m, const LiftCall& call) {
   // What is left of a heavy day may be no heavy work any more, and is not called so.
   const bool still = plan.kind != DayKind::heavy || call.call.percent > m.models->limits.spacing.heavy_percent;
   return fmt::format("{} with {} today: {} (planned {}{}).",
-                     still ? fmt::format("{} {}", kind_adjective(plan.kind), lift) : capitalized(lift), how, work,
+                     still ? fmt::format("{} {}", capitalized(word(plan.kind)), lift) : capitalized(lift), how, work,
                      still ? "" : "heavy, ", spoken_work(plan, std::nullopt, m.spoken));
 }
 

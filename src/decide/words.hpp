@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "bounds.hpp"
-#include "candidates.hpp"
 #include "morning.hpp"
 #include "signs.hpp"
 
@@ -14,7 +13,7 @@ namespace steelyard::decide {
 /// "132.5 kg", or in pounds to the half.
 [[nodiscard]] std::string spoken_weight(double kg, Unit unit);
 
-/// "3 x 4 at 82.5 %, 132.5 kg" (weight if known)
+/// "3 x 4 at 82.5 %, 132.5 kg" (weight if known); "3 x 12" of work without a percentage
 [[nodiscard]] std::string spoken_work(const Prescription& work, std::optional<double> weight_kg, Unit unit);
 
 /// "squats", or the lift's code with blanks.
@@ -45,7 +44,7 @@ namespace steelyard::decide {
 [[nodiscard]] std::vector<std::string> missed_days(const Morning& morning, const Signs& signs,
                                                    const std::vector<LiftCall>& calls);
 
-/// "Thursday"; "Monday 30 November" when a week or more away
+/// "Thursday"; "Monday 2026-11-30" when a week or more away
 [[nodiscard]] std::string spoken_day(Day day, Day today);
 
 }  // namespace steelyard::decide

@@ -17,6 +17,7 @@ using namespace steelyard::testing;
 using ::testing::AllOf;
 using ::testing::Contains;
 using ::testing::HasSubstr;
+using ::testing::Not;
 
 constexpr Day k_today = k_monday + Days{84};
 
@@ -138,6 +139,55 @@ TEST(Rotation, IsSilentOnceAPlanIsWritten) {
   const auto before = log.plan;
   fill_from_rotation(log, k_today, shipped_models());
   EXPECT_EQ(log.plan, before);
+}
+
+// Three lifts of one spacing group are searched over; what is left out is said.
+TEST(LookAhead, SaysWhichLiftsItDoesNotLayOut) {
+  AthleteLog log = lifter();
+  const std::size_t before = log.plan.size();
+  for (std::size_t i = 0; i < before; ++i) {
+    if (log.plan[i].lift != "squat" || log.plan[i].kind != DayKind::volume) continue;
+    for (const char* lift : {"front-squat", "deficit-deadlift"}) {
+      PlanRow row = log.plan[i];
+      row.lift = lift;
+      log.plan.push_back(std::move(row));
+    }
+  }
+  PlanRow curl = log.plan.front();
+  curl.date = k_today + Days{2};
+  curl.lift = "curl";
+  log.plan.push_back(curl);
+  std::stable_sort(log.plan.begin(), log.plan.end(),
+                   [](const PlanRow& a, const PlanRow& b) { return a.date < b.date; });
+  const Ahead ahead = ahead_of(log);
+  EXPECT_THAT(ahead.missing, Contains(AllOf(HasSubstr("eficit deadlifts"), HasSubstr("not laid out"))));
+  EXPECT_THAT(ahead.say, Contains(HasSubstr("Accessories are not laid out")));
+  EXPECT_THAT(ahead.say, Not(Contains(HasSubstr("holds every limit"))));
+}
+
+// A cut never rounds up to the plan's weight (DEVELOPERS, D-029: `ahead` and that morning agree).
+TEST(LookAhead, RoundsACutDownAsThatMorningDoes) {
+  AthleteLog log = lifter();
+  for (TrainingMax& max : log.maxes) {
+    if (max.lift == "squat") max.training_max_kg = 137.5;
+  }
+  const Day from = k_today - Days{10};
+  std::erase_if(log.sessions, [&](const Session& s) { return s.date >= from; });
+  std::erase_if(log.sets, [&](const SetRow& s) { return s.date >= from; });
+  log.days_off.push_back({.athlete = "ada", .from = from, .to = k_today - Days{1}, .reason = OffReason::holiday});
+  std::erase_if(log.plan, [](const PlanRow& row) { return row.date == k_today; });
+  for (PlanRow& row : log.plan) {  // the first heavy day after the holiday is that of Wednesday
+    if (row.date == k_today + Days{2} && row.lift == "squat") {
+      row.kind = DayKind::heavy;
+      row.sets = 3;
+      row.reps = 4;
+      row.percent = 82.5;
+    }
+  }
+  const AheadLift* cut = find(ahead_of(log), 2, "squat");
+  ASSERT_NE(cut, nullptr);
+  ASSERT_EQ(cut->work.percent, 77.5);
+  EXPECT_EQ(cut->weight_kg, 105) << "106.6 kg, and 107.5 would be nearer";
 }
 
 }  // namespace

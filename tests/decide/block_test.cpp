@@ -83,6 +83,11 @@ TEST(BlockWeeks, SayWhichWorkFoundNoRoomForItsSteps) {
   EXPECT_THAT(block_weeks({row(0, DayKind::volume, 4, 8, 60)}, testing::shipped_models()).say, IsEmpty());
 }
 
+// Speed days have no steps at all: nothing stalls.
+TEST(BlockWeeks, DoNotSayThatWorkWithoutStepsStays) {
+  EXPECT_THAT(block_weeks({row(2, DayKind::speed, 8, 2, 77.5)}, testing::shipped_models()).say, IsEmpty());
+}
+
 // 75 minutes with 12 of warm-up: half of the 63 that work takes, and the warm-up.
 TEST(BlockWeeks, GiveTheEasyWeekTheMinutesOfItsSets) {
   PlanRow timed = row(0, DayKind::heavy, 4, 3, 80);

@@ -154,8 +154,12 @@ class LogBuilder {
     for (const Work& w : day.work) {
       const auto max =
           std::find_if(log_.maxes.begin(), log_.maxes.end(), [&](const auto& m) { return m.lift == w.lift; });
-      SetRow row =
-          set_of(date, w.lift, w.sets, w.reps, std::round(w.percent / 100 * max->training_max_kg / 2.5) * 2.5, w.rpe);
+      SetRow row = set_of(date, w.lift, w.sets, w.reps, std::nullopt, w.rpe);
+      if (max != log_.maxes.end()) {
+        row.weight_kg = std::round(w.percent / 100 * max->training_max_kg / 2.5) * 2.5;
+      } else {
+        row.percent = w.percent;
+      }
       row.position = ++position;
       log_.sets.push_back(std::move(row));
     }

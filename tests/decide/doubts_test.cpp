@@ -72,6 +72,18 @@ TEST(WeightSlip, AsksAboutAZeroTooMany) {
   EXPECT_NE(asked[0].say.find("probably a zero too many, 80 kg"), std::string::npos) << asked[0].say;
 }
 
+// The empty bar of a lifter who reckons in pounds weighs 45 lb = 20.41 kg (gear_test.cpp), also where slips are looked
+// for: 44.5 lb of work are below it.
+TEST(WeightSlip, KnowsTheEmptyBarOfAPoundLifter) {
+  AthleteLog log = lifter();
+  log.athlete = {.athlete = "a1", .units = Unit::lb};
+  log.maxes[0].training_max_kg = 205;
+  log.sets = {squat(44.5 * 0.45359237, 8)};
+  EXPECT_EQ(codes(log), Codes{"weight-slip"});
+  log.sets = {squat(45 * 0.45359237, 8)};
+  EXPECT_EQ(codes(log), Codes{});
+}
+
 TEST(WeightSlip, AsksAboutWorkBelowTheEmptyBarButNotAboutTheBarItself) {
   AthleteLog log = lifter();
   log.sets = {squat(12, 8)};

@@ -98,6 +98,9 @@ class RandomMornings {
                              .intent = one_of<Intent>({Intent::hard, Intent::easy, Intent::camp}),
                              .note = ""});
     if (once_in(4)) blank_plan();
+    for (PlanRow& row : log.plan) {
+      if (row.lift == "row") row.percent.reset();  // an accessory near failure
+    }
     if (once_in(3)) bar_speeds();
     for (Check& c : log.checks) {
       if (once_in(40)) c.pain.push_back({site(), std::round(uniform(0, 4)), PainKind::dull});

@@ -122,6 +122,7 @@ TEST(WeekSignals, WithoutAnOwnUsualNothingIsCompared) {
     const auto early = [](const auto& row) { return row.date < k_monday; };
     std::erase_if(log.checks, early);
     std::erase_if(log.sessions, early);
+    std::erase_if(log.sets, early);
   });
   EXPECT_THAT(outcome(fresh).watch, HasSubstr("own usual is not known yet"));
   fresh.week(&Check::sleep_hours, -1.5).week(&Check::fatigue, 1.5);
@@ -140,6 +141,14 @@ TEST(WeekSilence, FlagsWhoUsuallyWrites) {
   EXPECT_THAT(outcome(lifter().silent_from(4)).kinds, ElementsAre("silent")) << "three days of a daily writer";
   EXPECT_THAT(outcome(lifter().silent_from(5)).kinds, IsEmpty());
   EXPECT_THAT(outcome(lifter().silent_from(1).off(k_monday + Days{1}, k_sunday, OffReason::travel)).kinds, IsEmpty());
+}
+
+TEST(WeekSilence, IsExplainedByTheDaysOffItCoversOnly) {
+  const Outcome monday_off = outcome(lifter().silent_from(0).off(k_monday, k_monday, OffReason::travel));
+  EXPECT_THAT(monday_off.kinds, ElementsAre("silent")) << "six days more";
+  EXPECT_THAT(outcome(lifter().silent_from(3).off(k_monday + Days{3}, k_monday + Days{4}, OffReason::travel)).kinds,
+              IsEmpty())
+      << "two days are not too many";
 }
 
 TEST(WeekSilence, NeverFlagsWhoNeverWrites) {
@@ -173,6 +182,19 @@ TEST(WeekLoad, AnUnplannedJumpNamesItsSessions) {
   EXPECT_THAT(planned.kinds, IsEmpty());
   EXPECT_THAT(planned.watch, HasSubstr("as planned"));
   EXPECT_THAT(outcome(lifter().minutes(1, 1.2, false)).kinds, IsEmpty()) << "within the band";
+}
+
+// The highest seven days in a row need not be a calendar week: Friday and the Monday after it carry 900 AU each, which
+// with Wednesday's 450 makes 2250, while no calendar week has more than 1800.
+TEST(WeekLoad, NamesTheHighestSevenDaysThatDecided) {
+  auto high = lifter().minutes(1, 1.75, false);
+  high.week(&Check::fatigue, 3);
+  high.edit([](AthleteLog& log) {
+    for (Session& s : log.sessions) {
+      if (s.date == k_monday - Days{38} || s.date == k_monday - Days{35}) s.minutes = 150;
+    }
+  });
+  EXPECT_THAT(outcome(high).because, HasSubstr("at most 2250 AU"));
 }
 
 TEST(WeekLoad, HalvedBeforeAFixtureIsFlagged) {

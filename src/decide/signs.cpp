@@ -119,13 +119,13 @@ class Open {
   Open(const Morning& m, const Models& models) : m_(m), models_(models) {}
 
   void raise(Caution caution, std::string what) {
-    what_[caution.id] = std::move(what);
     auto [found, is_new] = open_.try_emplace(caution.id, caution);
-    if (!is_new) {
-      caution.since = found->second.since;
-      found->second = caution;
-    }
     quiet_mornings_[caution.id] = 0;
+    if (!is_new && found->second.urgency < caution.urgency) return;  // a milder entry takes nothing back
+    what_[caution.id] = std::move(what);
+    if (is_new) return;
+    caution.since = found->second.since;
+    found->second = std::move(caution);
   }
 
   /// A morning's check may close what is only left out.
@@ -187,9 +187,9 @@ void add_named_regions(std::string_view note, std::vector<std::string>& regions)
   }
 }
 
-/// Lifts that load what the sign is about: its own regions, else those of the day's pain entries and notes; all if
-/// nothing says where it is.
-std::vector<std::string> closed_lifts(const SignModel& sign, const DayNotes& day, const LiftsModel& lifts) {
+/// Lifts that load what the sign is about: its own regions, else those of the day's pain entries and notes; all, also
+/// planned ones that nobody described, if nothing says where it is.
+std::vector<std::string> closed_lifts(const Morning& m, const SignModel& sign, const DayNotes& day) {
   std::vector<std::string> regions = sign.regions;
   if (regions.empty() && day.check != nullptr) {
     for (const PainEntry& p : day.check->pain) {
@@ -200,10 +200,14 @@ std::vector<std::string> closed_lifts(const SignModel& sign, const DayNotes& day
     for (const auto note : day.notes) add_named_regions(note, regions);
   }
   std::vector<std::string> closed;
-  for (const LiftModel& lift : lifts.lifts) {
+  for (const LiftModel& lift : m.models->lifts.lifts) {
     const bool loads =
         std::any_of(regions.begin(), regions.end(), [&](const auto& r) { return loads_region(lift, r); });
     if (regions.empty() || loads) closed.push_back(lift.lift);
+  }
+  if (!regions.empty()) return closed;
+  for (const PlanRow& row : m.log->plan) {
+    if (!has(closed, row.lift)) closed.push_back(row.lift);
   }
   return closed;
 }
@@ -212,8 +216,7 @@ std::vector<std::string> closed_lifts(const SignModel& sign, const DayNotes& day
 std::string spoken_lifts(const Morning& m, const std::vector<std::string>& closed) {
   std::vector<std::string> names;
   for (const PlanRow& row : plan_of(m.log->plan, m.today)) {
-    const LiftModel* model = m.models->lifts.find(row.lift);
-    if (has(closed, row.lift)) names.push_back(model != nullptr ? model->say : spoken_lift(row.lift));
+    if (has(closed, row.lift)) names.push_back(spoken_plural(m.models->lifts, row.lift));
   }
   if (names.empty()) {
     for (const LiftModel& lift : m.models->lifts.lifts) {
@@ -288,7 +291,7 @@ void raise_signs(const Morning& m, Day day, const DayNotes& notes, Open& open, S
       signs.cautions.push_back(std::move(caution));
       continue;
     }
-    if (sign.urgency == Urgency::soon) caution.lifts = closed_lifts(sign, notes, models.lifts);
+    if (sign.urgency == Urgency::soon) caution.lifts = closed_lifts(m, sign, notes);
     open.raise(std::move(caution), sign.what);
   }
 }
@@ -297,10 +300,7 @@ void find_distress(const Morning& m, const std::map<Day, DayNotes>& days, Signs&
   const CautionsModel& model = m.models->cautions;
   for (auto it = days.lower_bound(m.today - Days{6}); it != days.end(); ++it) {
     for (const auto note : it->second.notes) {
-      for (const std::string& phrase : model.distress_words) {
-        const Phrase found = find_phrase(note, phrase, model);
-        signs.distress = signs.distress || (found.found && !found.negated);
-      }
+      signs.distress = signs.distress || speaks_of_distress(note, model);
     }
   }
 }

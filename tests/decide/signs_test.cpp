@@ -208,6 +208,39 @@ TEST(StopSigns, AMinorIsToldToTellAGuardian) {
   EXPECT_THAT(called(log).say, Contains(HasSubstr("parent or guardian")));
 }
 
+// The year of birth alone leaves 17 or 18 open: whoever may be a minor is spoken to as one.
+TEST(StopSigns, WhoeverMayStillBeAMinorIsToldToTellAGuardian) {
+  AthleteLog log = signed_before(0, "dizzy");
+  const auto told = [&](int age_this_year) {
+    log.athlete.birth_year = static_cast<int>(std::chrono::year_month_day{k_today}.year()) - age_this_year;
+    const DayCall day = called(log);
+    return std::count_if(day.say.begin(), day.say.end(),
+                         [](const std::string& s) { return s.find("guardian") != std::string::npos; }) > 0;
+  };
+  EXPECT_TRUE(told(17));
+  EXPECT_TRUE(told(18));
+  EXPECT_FALSE(told(19));
+}
+
+/// A stop ends by a clearance only (the rule of signs.hpp), whatever is entered about the same site afterwards.
+TEST(StopSigns, OneIsNotTakenBackByAMilderEntryOfTheSameSite) {
+  AthleteLog log = signed_before(3, "", {{"head", 8, PainKind::dull}});
+  expect_stopped(called(log));
+  log = signed_before(3, "", {{"head", 8, PainKind::dull}});
+  for (Check& c : log.checks) {
+    if (c.date == k_today - Days{2}) c.pain = {{"head", 3, PainKind::pressure}};
+    if (c.date > k_today - Days{2}) c.pain = {{"head", 0, PainKind::dull}};
+  }
+  const DayCall day = called(log);
+  expect_stopped(day);
+  ASSERT_FALSE(day.cautions.empty());
+  EXPECT_EQ(day.cautions.front().urgency, Urgency::today);
+  EXPECT_THAT(day.say, Contains(HasSubstr("8 of 10"))) << "it names the entry that stopped";
+  EXPECT_THAT(day.say, Not(Contains(HasSubstr("3 of 10"))));
+  log.clearances = {{.athlete = "ada", .date = k_today, .caution = "pain-head", .note = ""}};
+  EXPECT_EQ(called(log).calls.front().actions, k_as_planned);
+}
+
 TEST(StopSigns, WordsOfDistressAreAnsweredAlsoBesideAStop) {
   EXPECT_THAT(called(with_note("i cannot cope")).say, Contains(HasSubstr("someone you trust")));
   EXPECT_THAT(called(with_note("no point testing a max today")).say, Not(Contains(HasSubstr("someone you trust"))));
@@ -334,6 +367,19 @@ TEST(SoonSigns, ConcernTheLiftsOfThePainfulSiteElseAll) {
   const DayCall day = called(c);
   EXPECT_EQ(day.calls[0].actions, k_stop);
   EXPECT_EQ(day.calls[1].actions, k_as_planned);
+}
+
+TEST(SoonSigns, WithoutAPlaceCloseAlsoLiftsThatNobodyDescribed) {
+  Check c = usual();
+  c.symptoms = {"swelling"};
+  AthleteLog log = lifter().with(c);
+  PlanRow row = planned(k_today, DayKind::heavy, "zercher-squat");
+  row.position = 3;
+  const auto later = std::find_if(log.plan.begin(), log.plan.end(), [](const PlanRow& r) { return r.date > k_today; });
+  log.plan.insert(later, row);
+  const DayCall day = called(log);
+  ASSERT_EQ(day.calls.size(), 3U);
+  for (const LiftCall& call : day.calls) EXPECT_EQ(call.actions, k_stop) << call.lift;
 }
 
 TEST(SoonSigns, ConcernTheLiftsOfTheSiteThatTheNoteNames) {

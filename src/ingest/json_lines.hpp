@@ -10,7 +10,7 @@
 namespace steelyard::ingest {
 
 /// errors  none = something is wrong; then `errors` holds why, where = name of the field, or the column of broken
-/// syntax
+///         syntax
 [[nodiscard]] std::optional<Record> parse_json_record(std::string_view line, RowParser& parser,
                                                       std::vector<Error>& errors);
 

@@ -1,8 +1,7 @@
 #pragma once
 /// Binding of one table of a model file, with the same table of an override laid over it, to the members of a struct.
 /// errors  the first one is kept in the Sheet and every later call leaves its target alone, so that a binding reads as
-/// a
-///         plain list of keys
+///         a plain list of keys
 
 #include <map>
 #include <optional>

@@ -7,7 +7,7 @@
 ///                  that would be work with one zero more
 ///   sleep-blank    sleep 0 h beside a quality of 4 or more, unless fatigue is above 4 and above usual
 ///   session-twice  two parts of a day with the same kind, minutes, RPE, tonnage and sets
-///   minutes        a session of 300 minutes or more on no match or meet day, its load beyond anything of the 8 weeks
+///   minutes        a session of 300 minutes or more on no match or meet day, its load beyond anything of the 60 days
 ///                  before
 ///   all-ten        every set RPE of a session is 10 and no repetition was missed, three sets or more
 ///   body-mass      30 % off the usual (models/limits.toml)

@@ -14,7 +14,7 @@ namespace steelyard {
 enum class DayStatus { trained, open, rest, unlogged };
 enum class RatioState { too_short, known, uncertain };
 
-/// Figures at the end of one calendar day. Absent = not defined or not known, never zero.
+/// At the end of one calendar day; of the open day only yesterday's state. Absent = not defined or known, never zero.
 struct DayFigures {
   Day date{};
   DayStatus status = DayStatus::unlogged;

@@ -16,8 +16,8 @@ struct Question {
   std::int64_t id = 0;
   std::string athlete;
   Day date{};
-  std::string doubt;  ///< code: "weight-slip", "sleep-blank", "session-twice", "minutes", "all-ten", "body-mass",
-                      ///< "second-session"
+  std::string doubt;  ///< code: "weight-slip", "max-slip", "sleep-blank", "session-twice", "minutes", "all-ten",
+                      ///< "body-mass", "second-session"
   std::string say;    ///< what a person is asked, with the value and a proposal
   std::vector<std::string> fields;  ///< columns that are left out of the stored row; empty = the whole rows are held
   std::vector<Record> rows;         ///< the rows as entered

@@ -129,7 +129,7 @@ struct SetRow {
   std::optional<double> percent;
   std::optional<double> rpe;        ///< of the set: 10 - repetitions in reserve
   std::optional<double> speed_m_s;  ///< mean bar speed
-  std::optional<int> missed;        ///< of the repetitions attempted, how many were not done
+  std::optional<int> missed;        ///< of the last set's repetitions, how many were not done
   int position = 0;                 ///< order within the part, from 1; 0 = not yet given
   friend bool operator==(const SetRow&, const SetRow&) = default;
 };

@@ -1,29 +1,26 @@
 #pragma once
 /// The one learner behind every forecast: a Bayesian regression whose coefficients and noise may drift.
-/// definition  y = x'theta + e, e ~ N(0, sigma^2 v), with theta | sigma^2 ~ N(m, sigma^2 L^-1) and 1/sigma^2 ~
-/// gamma(n/2, d/2);
-///             S = d/n. L is free of scale and kept as its upper root U, L = U'U, beside z = U (m - m0).
-///             drift, one day:  L <- D L D + (L0 - D L0 D),  L m <- D L D m + (L0 - D L0 D) m0,  D =
-///             diag(discount^1/2),
-///                              n <- b n + (1-b) n0,  d <- b d + (1-b) d0     (what is forgotten is replaced by the
-///                              prior)
-///                   or, k days: L^-1 <- L^-1 + k W                            (coefficients on a random walk)
+/// definition  y = x'theta + e, e ~ N(0, sigma^2 v), with theta | sigma^2 ~ N(m, sigma^2 L^-1) and
+///             1/sigma^2 ~ gamma(n/2, d/2); S = d/n. L is free of scale and kept as its upper root U, L = U'U, beside
+///             z = U (m - m0).
+///             drift, one day:  D = diag(discount^1/2); what is forgotten is replaced by the prior
+///                              L <- D L D + (L0 - D L0 D),  L m <- D L D m + (L0 - D L0 D) m0
+///                              n <- b n + (1-b) n0,  d <- b d + (1-b) d0
+///                   or, k days: L^-1 <- L^-1 + k W     (coefficients on a random walk)
 ///             forecast  Student's t: location x'm, squared scale S (x'L^-1 x + v + w), n degrees of freedom,
 ///                       w = sum over missing i of (m_i^2/S + (L^-1)_ii), a missing term having mean 0 and SD 1
-///             update    one orthogonal row update of [U | z] with x/sqrt(v+w), y/sqrt(v+w); n <- n + 1; d <- d + S
-///             e^2/q With equal discounts k days may be taken at once (discount^k); with different ones they may not,
-///             since the mean then depends on the order of forgetting: drift() therefore takes every day by itself.
-/// special cases  L0 = 0, n0 = -p, d0 = 0, no forgetting: least squares with RSS/(N-p). Known variance and given prior:
-/// best
-///             linear unbiased prediction. One level, W given: local level model; with discount and L0 = 0: gain 1 -
-///             discount
+///             update    one orthogonal row update of [U | z] with x/sqrt(v+w), y/sqrt(v+w); n <- n + 1;
+///                       d <- d + S e^2/q
+///             With equal discounts k days may be taken at once (discount^k); with different ones they may not, since
+///             the mean then depends on the order of forgetting: drift() therefore takes every day by itself.
+/// special cases  L0 = 0, n0 = -p, d0 = 0, no forgetting: least squares with RSS/(N-p). Known variance and given
+///             prior: best linear unbiased prediction. One level, W given: local level model; with discount and
+///             L0 = 0: gain 1 - discount
 /// accuracy    rotations and reflections only, so L is positive definite by construction and its condition number is
-/// never squared;
-///             NIST certified linear problems: see tests/fit/nist_linear_test.cpp for the digits
+///             never squared; NIST certified linear problems: see tests/fit/nist_linear_test.cpp for the digits
 /// cost        p terms: update p^2, a day of forgetting 2 p^3 multiplications; no allocation
 /// source      West & Harrison 1997, Bayesian Forecasting and Dynamic Models, 2nd ed., ch. 4 and 6 (forgetting towards
-/// the
-///             prior is ours); Bierman 1977, Factorization Methods for Discrete Sequential Estimation (roots)
+///             the prior is ours); Bierman 1977, Factorization Methods for Discrete Sequential Estimation (roots)
 /// thread safety  an Engine does not change; states are plain values
 
 #include <array>

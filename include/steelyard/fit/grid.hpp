@@ -1,7 +1,9 @@
 #pragma once
 /// Learners that differ in something that cannot be learned by regression (time constants), averaged by how well each
-/// has forecast so far. definition  after an observation: w[k] <- w[k]^alpha x density[k](y), each at least
-/// `least_weight`, then scaled to sum 1 cost        linear in members; no allocation in drift, forecast and update
+/// has forecast so far.
+/// definition  after an observation: w[k] <- w[k]^alpha x density[k](y), each at least `least_weight`, then scaled to
+///             sum 1
+/// cost        linear in members; no allocation in drift, forecast and update
 /// source      Raftery, Karny, Ettler 2010, Technometrics 52:52-66 (averaging with forgetting)
 
 #include <span>

@@ -1,9 +1,8 @@
 #pragma once
 /// Rep-max curves: what a set says about the one-repetition maximum (1RM), and what a share of the 1RM allows.
-/// definition  1RM = kg x c(r), r = repetitions to failure = repetitions done + repetitions in reserve (RIR = 10 -
-/// RPE).
-///             The published formulas do not agree at r = 1; the program's own factor is 1 at r <= 1, a straight line
-///             from 1 to c(2) up to r = 2, and the published c(r) above
+/// definition  1RM = kg x c(r), r = repetitions to failure = repetitions done + repetitions in reserve (RIR, which
+///             is 10 - RPE). The published formulas do not agree at r = 1; the program's own factor is 1 at r <= 1, a
+///             straight line from 1 to c(2) up to r = 2, and the published c(r) above
 /// unit        kg, repetitions, %
 /// source      Epley 1985; Brzycki 1993, J Phys Educ Recreat Dance 64(1):88-90 (the form 36/(37 - r)); Lombardi 1989;
 ///             O'Conner, Simmons, O'Shea 1989; Wathan 1994; Mayhew et al. 1992, J Appl Sport Sci Res 6:200-206; Lander
@@ -38,7 +37,8 @@ struct SetResult {
   int reps = 0;  ///< attempted, in each
   int sets = 1;
   std::optional<double> rpe = std::nullopt;  ///< of the set, 1-10
-  int missed = 0;  ///< of the repetitions attempted, not done; such a set ended at failure (RIR 0)
+  int missed = 0;  ///< of the last set's repetitions, not done: it ended at failure (RIR 0); more than those are of the
+                   ///< sets before it
 };
 
 /// The chosen curve with its error model. Immutable; any thread may use it.

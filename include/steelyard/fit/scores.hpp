@@ -2,8 +2,9 @@
 /// How good forecasts were, and the plain forecasts they have to beat.
 /// unit        that of the forecast quantity
 /// definition  CRPS = integral over x of (F(x) - 1{x >= y})^2: absolute error for a point, smaller is better
-///             PIT = F(y), uniform if forecasts are calibrated; for whole numbers a random point of F's rise over y +-
-///             1/2 skill = 1 - sum of CRPS / sum of the reference's CRPS over the same days
+///             PIT = F(y), uniform if forecasts are calibrated; for whole numbers a random point of F's rise over
+///             y +- 1/2
+///             skill = 1 - sum of CRPS / sum of the reference's CRPS over the same days
 /// source      Gneiting & Raftery 2007, J Am Stat Assoc 102:359-378; Gneiting, Balabdaoui, Raftery 2007, J R Stat Soc B
 ///             69:243-268; Czado, Gneiting, Held 2009, Biometrics 65:1254-1261 (whole numbers)
 

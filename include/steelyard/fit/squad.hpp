@@ -1,11 +1,13 @@
 #pragma once
 /// What is usual in a squad: mean and spread of the coefficients between people, so that a new lifter starts from the
-/// squad. definition  person i: y_i = X_i theta_i + e, theta_i ~ N(m, Sigma), e ~ N(0, sigma^2); m, Sigma and sigma^2
-/// by restricted maximum
-///             likelihood (REML), found by expectation-maximisation, which never leaves the positive definite matrices
+/// squad.
+/// definition  person i: y_i = X_i theta_i + e, theta_i ~ N(m, Sigma), e ~ N(0, sigma^2); m, Sigma and sigma^2 by
+///             restricted maximum likelihood (REML), found by expectation-maximisation, which never leaves the
+///             positive definite matrices
 /// accuracy    REML criterion to 1e-5, SDs to 1e-4 relative on the sleep-restriction data (tests/fit/squad_test.cpp)
 /// cost        people x terms^3 an iteration; seconds for 50 people, 11 terms and 10000 iterations. No part of a daily
-/// update source      Laird & Ware 1982, Biometrics 38:963-974; Bates et al. 2015, J Stat Softw 67(1), for the check
+///             update
+/// source      Laird & Ware 1982, Biometrics 38:963-974; Bates et al. 2015, J Stat Softw 67(1), for the check
 
 #include <span>
 #include <vector>

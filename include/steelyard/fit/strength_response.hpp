@@ -7,13 +7,11 @@
 ///             before it and hold the lifter's own rep-max curve. Every pair of time constants is a member of a grid
 ///             (grid.hpp); each learns with forgetting (engine.hpp)
 /// domain      morning items are deviations from the lifter's own usual in own SD, positive = more of the item (more
-/// sleep, more
-///             stress); nothing = not recorded, which widens the forecast
+///             sleep, more stress); nothing = not recorded, which widens the forecast
 /// use         every calendar day: step(state, dose of the day before); then forecast before the session, update after
-/// it.
-///             States may be copied to play the days ahead
+///             it. States may be copied to play the days ahead
 /// cost        no allocation in step, forecast and update; a day's step and update take under 20 microseconds for 12
-/// members
+///             members
 /// source      Banister et al. 1975; West & Harrison 1997; Raftery et al. 2010; see the model's values for theirs
 
 #include <array>

@@ -1,12 +1,12 @@
 #pragma once
 /// Bytes of a log file to records, as a stream: memory does not grow with the file.
 /// definition  CSV by RFC 4180 (UTF-8, header row, CRLF or LF, byte order mark allowed) or JSON lines, one object a
-/// line
-///             with "entry": athlete | max | plan | period | day-off | session | set | check | bar | clearance.
+///             line with "entry": athlete | max | plan | period | day-off | session | set | check | bar | clearance.
 ///             The kind of a CSV file is told by its header, not by its name. Blank = not recorded, never zero.
 ///             The order of columns and of rows is free; sets of one part keep the order of their rows.
 /// errors      collected, not thrown: each with where = "file:line:column-name", the value, what is allowed and a
-/// remedy cost        one pass; a fixed buffer and the longest row
+///             remedy
+/// cost        one pass; a fixed buffer and the longest row
 
 #include <cstddef>
 #include <functional>

@@ -209,7 +209,7 @@ class Learner {
   /// watch   every forecast with an observation, in order of days; may be empty
   void walk(const AthleteLog& log, Day last, LearnedState& state, const Watcher& watch = {}) const;
 
-  /// Lifts planned today with sessions_to_expect or more scored sessions, as they stand this morning.
+  /// Lifts planned today with sessions_to_expect or more sessions that gave an estimate, as they stand this morning.
   /// domain  state.through = yesterday (else the days between are walked on a copy)
   [[nodiscard]] Today today(const AthleteLog& log, Day today, const LearnedState& state) const;
 

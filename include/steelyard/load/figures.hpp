@@ -9,6 +9,7 @@
 ///                              start "mean-of-first-28": E[0] = mean of the known loads of the first 28 days, shown
 ///                              from day 28; "first-load": E[1] = w[1], shown from day 1
 ///             monotony         mean / SD of the 7 days (which SD: LoadModel); strain = A7 x monotony
+///             The open day has no figures; its state is that of the day before.
 ///             Nothing that needs N days is shown before day N after the first entry. A sum over an unlogged day is
 ///             absent. The ratios take an unlogged day at its usual load and are absent, state uncertain, when fewer
 ///             than the needed days of 28 are known or when the least and the greatest reading lie in different bands.

@@ -1,9 +1,8 @@
 #pragma once
 /// A model file as read: its tables, lists and values in the order of their keys, with their places.
 /// definition  Offsets in the place of pointers, so that a tree can be written out as constants, which cost nothing
-/// when
-///             the program starts: the shipped files are in it that way (app), beside their text, by which it is known
-///             whether they are still the same.
+///             when the program starts: the shipped files are in it that way (app), beside their text, by which it is
+///             known whether they are still the same.
 
 #include <cstdint>
 #include <span>

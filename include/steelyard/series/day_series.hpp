@@ -2,12 +2,12 @@
 /// The calendar grid of one athlete's session load: every day trained, rest, open or unlogged.
 /// shape       one value a calendar day, ascending, no gaps
 /// unit        AU = session RPE (CR-10) x minutes; a day's load is the sum over its sessions
-/// definition  trained: a session that day. open: the day under way. rest (a known zero): a declared day off other than
-/// a
-///             match, or a day without planned session that has a morning check or lies in a gap of at most
-///             `rest_gap_days` between two days with entries. Everything else is unlogged: not known, which is not
-///             zero. A session without minutes or RPE takes the missing part from the athlete's own median of the same
-///             day kind over the last `usual_weeks`, else from its sets, and is marked estimated.
+/// definition  trained: a session or sets that day. open: the day under way. rest (a known zero): a declared day off
+///             other than a match, or a day without planned session that has a morning check or lies in a gap of at
+///             most `rest_gap_days` between two days with entries. Everything else is unlogged: not known, which is
+///             not zero. A session without minutes or RPE, also one of which only the sets were entered, takes the
+///             missing part from the athlete's own median of the same day kind over the last `usual_weeks`, else from
+///             its sets, and is marked estimated.
 /// source      session RPE: Foster 1998, 10.1097/00005768-199807000-00023; the status rules are ours
 
 #include <optional>
@@ -34,7 +34,7 @@ struct SeriesDay {
 
 struct DaySeries {
   std::vector<SeriesDay> days;
-  std::optional<Day> first_entry;  ///< earliest session or check ever
+  std::optional<Day> first_entry;  ///< earliest session, set or check ever
 
   [[nodiscard]] bool empty() const { return days.empty(); }
   [[nodiscard]] const SeriesDay* at(Day day) const;

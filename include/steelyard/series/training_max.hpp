@@ -11,8 +11,7 @@ namespace steelyard::series {
 
 /// unit        kg
 /// definition  the newest written training max of the lift from that day or before; a variant without one takes its
-/// share
-///             of the parent's. none = nobody has written one
+///             share of the parent's. none = nobody has written one
 [[nodiscard]] std::optional<double> training_max(const AthleteLog& log, std::string_view lift, Day day,
                                                  const LiftsModel& lifts);
 

@@ -62,10 +62,10 @@ std::vector<SideSum> side_sums(double most, const std::vector<double>& plates) {
 Gear gear_of(const Athlete& athlete, const LiftsModel& lifts) {
   Gear gear;
   const bool pounds = athlete.units == Unit::lb;
-  gear.bar_kg = athlete.bar_kg.value_or(pounds ? 45 * k_kg_per_lb : lifts.gear.bar_kg);
+  gear.bar_kg = athlete.bar_kg.value_or(pounds ? lifts.gear_lb.bar_lb * k_kg_per_lb : lifts.gear.bar_kg);
   gear.plates_kg = athlete.plates_kg;
   if (gear.plates_kg.empty() && pounds) {
-    for (const double lb : {45.0, 35.0, 25.0, 10.0, 5.0, 2.5}) gear.plates_kg.push_back(lb * k_kg_per_lb);
+    for (const double lb : lifts.gear_lb.plates_lb) gear.plates_kg.push_back(lb * k_kg_per_lb);
   }
   if (gear.plates_kg.empty()) gear.plates_kg = lifts.gear.plates_kg;
   std::sort(gear.plates_kg.begin(), gear.plates_kg.end(), std::greater<>());

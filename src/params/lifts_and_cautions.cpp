@@ -84,6 +84,18 @@ void bind_gear(Section s, LiftsModel& out) {
   }
 }
 
+void bind_gear_lb(Section s, LiftsModel& out) {
+  auto& m = out.gear_lb;
+  s.source(m.source);
+  s.number("bar_lb", m.bar_lb, 2, 110);
+  s.numbers("plates_lb", m.plates_lb, 0.2, 110);
+  s.done();
+  if (s.failed()) return;
+  if (!std::is_sorted(m.plates_lb.begin(), m.plates_lb.end(), std::greater<>())) {
+    s.reject("plates_lb", "is out of order; allowed: the heaviest first");
+  }
+}
+
 /// What is filled into a sentence of cautions.toml.
 std::span<const std::string_view> blanks_of(std::string_view text) {
   static constexpr std::array pain{"pain"sv, "lift"sv};
@@ -139,6 +151,7 @@ void bind(Section& top, LiftsModel& out) {
   for (Section& entry : entries) bind_lift(entry, out.lifts.emplace_back());
 
   bind_gear(top.table("gear"), out);
+  bind_gear_lb(top.table("gear_lb"), out);
 
   auto weight = top.table("weight");
   weight.source(out.weight.source);

@@ -187,6 +187,13 @@ TEST(Gear, IsAPowerliftingSet) {
   EXPECT_THAT(gear.plates_kg, ::testing::ElementsAre(25, 20, 15, 10, 5, 2.5, 1.25));
 }
 
+// A bar of 45 lb is 20.41 kg; common practice of gyms that reckon in pounds.
+TEST(Gear, OfThePoundsIsWhatSuchGymsHave) {
+  const auto& gear = shipped_models().lifts.gear_lb;
+  EXPECT_EQ(gear.bar_lb, 45);
+  EXPECT_THAT(gear.plates_lb, ::testing::ElementsAre(45, 35, 25, 10, 5, 2.5));
+}
+
 TEST(Mobility, HasAnAnswerForEveryRegion) {
   for (const auto region : sore_regions()) EXPECT_TRUE(shipped_models().lifts.mobility.contains(std::string(region)));
   EXPECT_EQ(shipped_models().lifts.mobility.size(), sore_regions().size());

@@ -148,7 +148,7 @@ struct DayKindsModel {
 struct LiftModel {
   std::string lift;
   std::string say;                   ///< "squats", "deadlifts", "bench presses"
-  std::vector<std::string> aliases;  ///< read as this lift by `log`
+  std::vector<std::string> aliases;  ///< read as this lift, wherever it is written
   std::vector<std::string> movers;
   std::vector<std::string> support;
   std::vector<std::string> joints;  ///< pain there closes the lift too
@@ -171,6 +171,11 @@ struct LiftsModel {
     double bar_reps = 0;
     std::string source;
   } gear;
+  struct {
+    double bar_lb = 0;
+    std::vector<double> plates_lb;  ///< heaviest first
+    std::string source;
+  } gear_lb;  ///< of a lifter who reckons in pounds
   struct {
     double mover = 0;
     double support = 0;

@@ -144,11 +144,6 @@ void bind(Section& top, StrengthModel& out) {
   error.number("s2", out.error.s2, 0, 5);
   error.done();
 
-  auto velocity = top.table("velocity");
-  velocity.source(out.velocity.source);
-  velocity.number("percent_per_m_s", out.velocity.percent_per_m_s, -200, -10);
-  velocity.done();
-
   auto recent = top.table("recent");
   recent.source(out.recent.source);
   recent.integer("sessions", out.recent.sessions, 1, 50);

@@ -277,14 +277,5 @@ TEST(RepMaxMake, RefusesAnUnknownCurveAndABrokenTable) {
   EXPECT_TRUE(RepMax::make(model));
 }
 
-TEST(StrengthBySpeed, ShiftsTheLoadVelocityLineInParallel) {
-  // A lifter's line through (60 kg, 1.00), (100, 0.70), (140, 0.40 m/s): 153.333 kg at 0.30 m/s. With every speed 0.04
-  // m/s higher it is 158.667 kg (least squares; 0.04 m/s is the published standard error, Banyard et al. 2017).
-  const double one_rm = 153.33333333333331;
-  const double percent_per_m_s = 100 / one_rm / -0.0075;
-  EXPECT_NEAR(one_rm * (1 + strength_by_speed(0.74, 0.70, percent_per_m_s) / 100), 158.66666666666666, 1e-9);
-  EXPECT_NEAR(one_rm * (1 + strength_by_speed(0.66, 0.70, percent_per_m_s) / 100), 148.0, 1e-9);
-}
-
 }  // namespace
 }  // namespace steelyard::fit

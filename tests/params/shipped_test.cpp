@@ -88,11 +88,6 @@ TEST(Strength, ErrorIsNoSmallerThanTheSpreadOfPublishedCurves) {
             std::hypot(sd_of(1, 0), spread({133.3333, 133.3333, 125.8925, 125, 134.7467, 130.9343, 134.0704})));
 }
 
-// Sanchez-Medina et al. 2017, coefficients from memory: %1RM = -5.961 v^2 - 50.71 v + 117.0, slope at 0.92 m/s.
-TEST(Strength, SpeedSlopeIsThatOfThePublishedSquatCurve) {
-  EXPECT_NEAR(shipped_models().strength.velocity.percent_per_m_s, -2 * 5.961 * 0.92 - 50.71, 1);
-}
-
 // Common practice: heavy 3 x 3-5 at 80-85 %, volume 3-5 x 8-12 at 60-75 %, speed 6-12 x 1-3 at 60-75 %.
 TEST(DayKinds, LieInTheUsualRanges) {
   const auto& kinds = shipped_models().day_kinds.kinds;

@@ -83,11 +83,4 @@ class RepMax {
   StrengthModel model_;
 };
 
-/// Strength against usual, in %, by the bar speed of a fixed warm-up load: -slope x (speed - usual speed).
-/// definition  the lifter's load-velocity line shifts in parallel and the speed at the 1RM stays
-/// unit        speeds in m/s; percent_per_m_s: change of %1RM for 1 m/s, negative; result in %
-[[nodiscard]] constexpr double strength_by_speed(double speed, double usual_speed, double percent_per_m_s) {
-  return -percent_per_m_s * (speed - usual_speed);
-}
-
 }  // namespace steelyard::fit

@@ -84,10 +84,6 @@ struct StrengthModel {
     std::string source;
   } error;
   struct {
-    double percent_per_m_s = 0;  ///< slope of %1RM on bar speed near a warm-up, points of %1RM per m/s, negative
-    std::string source;
-  } velocity;
-  struct {
     int sessions = 0;        ///< recent estimates behind the expected strength without a learned response
     int least_sessions = 0;  ///< with fewer nothing is expected
     int weeks = 0;

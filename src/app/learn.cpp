@@ -22,7 +22,6 @@ namespace steelyard::app {
 namespace {
 
 constexpr std::string_view k_strength = "strength:";
-constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal
 
 using Key = std::pair<Day, std::string>;
 using Kept = std::map<Key, store::StoredForecast>;
@@ -49,7 +48,7 @@ void stand(learn::Scored& scored, const Kept& kept) {
   scored.line.mean = f.mean;
   scored.line.low80 = f.low80;
   scored.line.high80 = f.high80;
-  const double sd = (f.high80 - f.low80) / (2 * k_z90);
+  const double sd = (f.high80 - f.low80) / (2 * fit::k_z90);
   if (!scored.line.observed || !(sd > 0)) return;
   scored.crps = fit::crps_normal(f.mean, sd, *scored.line.observed);
   scored.pit = fit::normal_cdf((*scored.line.observed - f.mean) / sd);

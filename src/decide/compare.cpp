@@ -49,8 +49,7 @@ std::optional<double> chance_above_cap(const Scene& s, const Prescription& work)
   if (learned != nullptr) return learned->margin.chance(work.percent, work.reps, cap, *curve);
   const auto factor = curve->factor(work.reps + 10 - cap);
   if (!factor) return std::nullopt;
-  constexpr double k_z90 = 1.2815515655446004;  // half width of an 80 % interval in SDs
-  const double sd = (std::log(s.expected->high80) - std::log(s.expected->low80)) / (2 * k_z90);
+  const double sd = (std::log(s.expected->high80) - std::log(s.expected->low80)) / (2 * fit::k_z90);
   return 100 * boost::math::cdf(boost::math::normal(std::log(s.expected->percent / 100), sd),
                                 std::log(work.percent * *factor / 100));
 }

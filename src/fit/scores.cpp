@@ -8,9 +8,6 @@ namespace steelyard::fit {
 
 namespace {
 
-constexpr double k_least_sd = 0.3;
-constexpr int k_least_values = 7;
-
 /// Integral of f over (0, infinity): x = exp(pi/2 sinh u), equal steps in u (Takahasi & Mori 1974). The ends of u cut
 /// off x below 1e-11 and above 1e7.
 template <class F>
@@ -47,12 +44,6 @@ double crps(const Mixture& m, double y) {
     return p * p;
   };
   return unit * (over_half_line(below) + over_half_line(above));
-}
-
-double pit_whole(const Mixture& m, int y, int lowest, int highest, double u) {
-  const double from = y <= lowest ? 0 : cdf(m, y - 0.5);
-  const double to = y >= highest ? 1 : cdf(m, y + 0.5);
-  return from + u * (to - from);
 }
 
 double uniform(std::uint64_t seed, std::uint64_t index) {

@@ -132,8 +132,9 @@ std::array<Row, k_max_members> StrengthResponse::rows(const ResponseState& state
   put(row, Cause::soreness, inputs.soreness);
   put(row, Cause::mood, inputs.mood);
   put(row, Cause::bar_speed, inputs.bar_speed);
-  row.x[index(Cause::set_percent)] = (inputs.percent - 75) / 10;
-  row.x[index(Cause::set_reps)] = (inputs.reps - 5) / 5;
+  const SetTerms set = set_terms(inputs.percent, inputs.reps);
+  row.x[index(Cause::set_percent)] = set.percent;
+  row.x[index(Cause::set_reps)] = set.reps;
   std::array<Row, k_max_members> all;
   for (std::size_t g = 0; g < kept_fitness_.size(); ++g) {
     for (std::size_t h = 0; h < kept_tiredness_.size(); ++h) {

@@ -33,8 +33,8 @@ Margin Learner::margin(const LiftState& lift, fit::ResponseInputs inputs, double
   Margin margin{.strength = widened(response(lift.lift).distribution(lift.response, inputs), lift.log_spread),
                 .percent = inputs.percent,
                 .reps = inputs.reps,
-                .per_percent = effect(Cause::set_percent) / 10,
-                .per_rep = effect(Cause::set_reps) / 5,
+                .per_percent = effect(Cause::set_percent) / fit::k_points_a_unit,
+                .per_rep = effect(Cause::set_reps) / fit::k_reps_a_unit,
                 .of_today = of_morning + tired,
                 .past = lift.chances};
   for (std::size_t k = 0; k < margin.strength.size; ++k) margin.strength.part[k].mean += shift + of_morning;

@@ -4,24 +4,23 @@
 #include <cmath>
 
 #include "steelyard/domain/vocabulary.hpp"
+#include "steelyard/fit/scores.hpp"
 #include "steelyard/series/training_max.hpp"
 
 namespace steelyard::learn {
 namespace {
 
-constexpr int k_usual_days = 28;
-
 /// Values of the window as `get` reads them off a check.
 template <class Get>
 std::optional<series::Usual> usual(const DayTable& table, Day day, Get get) {
   std::vector<double> values;
-  values.reserve(k_usual_days);
-  for (Day d = day - Days{k_usual_days}; d < day; d += Days{1}) {
+  values.reserve(fit::k_usual_days);
+  for (Day d = day - Days{fit::k_usual_days}; d < day; d += Days{1}) {
     const Check* check = table.check(d);
     if (check == nullptr) continue;
     if (const auto value = get(*check)) values.push_back(*value);
   }
-  if (values.size() < k_least_values) return std::nullopt;
+  if (values.size() < fit::k_least_values) return std::nullopt;
   return series::moments(values);
 }
 
@@ -112,7 +111,7 @@ std::optional<series::Usual> usual_of(const DayTable& table, Item item, Day day)
 }
 
 std::optional<double> last_of(const DayTable& table, Item item, Day day) {
-  for (Day d = day - Days{1}; d >= day - Days{k_usual_days}; d -= Days{1}) {
+  for (Day d = day - Days{1}; d >= day - Days{fit::k_usual_days}; d -= Days{1}) {
     const Check* check = table.check(d);
     if (check == nullptr) continue;
     if (const auto value = value_of(*check, item)) return value;

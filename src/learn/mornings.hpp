@@ -11,17 +11,14 @@
 
 namespace steelyard::learn {
 
-/// Fewer values than this in 28 days and the own usual is not known. source  as the baseline of the marks
-inline constexpr int k_least_values = 7;
-
 [[nodiscard]] std::optional<double> value_of(const Check& check, Item item);
 
-/// Values of an item in the 28 days that end before `day`; nothing under k_least_values.
+/// Values of an item in the 28 days that end before `day`; nothing under fit::k_least_values.
 [[nodiscard]] std::optional<series::Usual> usual_of(const DayTable& table, Item item, Day day);
 /// The last value in the same days.
 [[nodiscard]] std::optional<double> last_of(const DayTable& table, Item item, Day day);
 
-/// Hours of sleep in the 28 days before; nothing under k_least_values.
+/// Hours of sleep in the 28 days before; nothing under fit::k_least_values.
 [[nodiscard]] std::optional<series::Usual> usual_sleep(const DayTable& table, Day day);
 
 /// Items and bar speed of that morning as deviations. An item that this lifter does not enter (no usual) is 0, so that

@@ -29,10 +29,6 @@ double gauss_legendre(double from, double to, F f) {
   return half * sum;
 }
 
-double normal_cdf(double z) {
-  return 0.5 * std::erfc(-z * 0.70710678118654752);
-}
-
 }  // namespace
 
 Predictive::Predictive(const fit::Mixture& mixture) : size_(mixture.size) {
@@ -66,7 +62,7 @@ double Predictive::cdf(double x) const {
       const double bent = (((-0.4 * y - 3.3) * y - 24) * y - 85.5) / (0.8 * y * y + 100 + m.b) + y + 3;
       z = std::copysign((bent / m.b + 1) * std::sqrt(y), t);
     }
-    sum += m.weight * normal_cdf(z);
+    sum += m.weight * fit::normal_cdf(z);
   }
   return sum;
 }

@@ -23,9 +23,6 @@
 
 namespace steelyard::learn {
 
-inline constexpr double k_z90 = 1.2815515655446004;  // 90 % point of the standard normal: ends of its 80 % interval
-inline constexpr double k_least_sd = 0.3;            // of the plain forecasts, as the marks define them
-inline constexpr int k_usual_days = 28;
 inline constexpr std::uint64_t k_pit_seed = 20260301;
 
 [[nodiscard]] inline std::vector<double> kept(const std::vector<double>& taus) {
@@ -35,8 +32,8 @@ inline constexpr std::uint64_t k_pit_seed = 20260301;
 }
 
 [[nodiscard]] inline std::optional<fit::Forecast> normal_of(const std::optional<series::Usual>& usual) {
-  if (!usual || usual->n < k_least_values) return std::nullopt;
-  const double sd = std::max(k_least_sd, usual->sd);
+  if (!usual || usual->n < fit::k_least_values) return std::nullopt;
+  const double sd = std::max(fit::k_least_sd, usual->sd);
   return fit::Forecast{.mean = usual->mean, .scale2 = sd * sd};
 }
 
@@ -109,7 +106,7 @@ class Walk {
     const auto load = [&](Day d) { return table_.load(d); };
     engine.step(state.response, std::nullopt);
     const auto usual = value ? usual_of(table_, item, day) : std::nullopt;
-    const bool forecast = value && (usual || state.values >= k_least_values);
+    const bool forecast = value && (usual || state.values >= fit::k_least_values);
     fit::ItemInputs inputs;
     if (forecast) {  // made the evening before; who writes seldom is compared with their own long run
       const double long_run = state.sum / state.values;
@@ -144,11 +141,9 @@ class Walk {
       const bool whole = value == std::round(value);
       const auto pit = [&](auto cdf) {
         if (!whole) return cdf(value);
-        const double low = value <= 1 ? 0 : cdf(value - 0.5);
-        const double high = value >= 7 ? 1 : cdf(value + 0.5);
         const auto index =
             static_cast<std::uint64_t>(day_number(day)) * k_item_words.size() + static_cast<std::size_t>(item);
-        return low + fit::uniform(k_pit_seed, index) * (high - low);
+        return fit::pit_whole(cdf, static_cast<int>(value), 1, 7, fit::uniform(k_pit_seed, index));
       };
       if (scored.stepped_back) {
         fill(scored.line, *plain);
@@ -253,20 +248,20 @@ class Walk {
       return sum / static_cast<double>(n);
     };
     const double relative = sd_percent / learner_.models_->response.strength.single_sd;
-    fit::Row row{
-        .x = {1, mean(state.response.fitness, lift_kept_.slow.size()) - 1,
-              1 - mean(state.response.tiredness, lift_kept_.fast.size()), inputs.sleep.value_or(0),
-              inputs.fatigue.value_or(0), inputs.stress.value_or(0), inputs.soreness.value_or(0),
-              inputs.mood.value_or(0), inputs.bar_speed.value_or(0), (inputs.percent - 75) / 10, (inputs.reps - 5) / 5},
-        .v = relative * relative};
+    const fit::SetTerms set = fit::set_terms(inputs.percent, inputs.reps);
+    fit::Row row{.x = {1, mean(state.response.fitness, lift_kept_.slow.size()) - 1,
+                       1 - mean(state.response.tiredness, lift_kept_.fast.size()), inputs.sleep.value_or(0),
+                       inputs.fatigue.value_or(0), inputs.stress.value_or(0), inputs.soreness.value_or(0),
+                       inputs.mood.value_or(0), inputs.bar_speed.value_or(0), set.percent, set.reps},
+                 .v = relative * relative};
     sums_->add(row, log_points);
   }
 
   static void fill(ForecastLine& line, const fit::Forecast& plain) {
     const double sd = std::sqrt(plain.scale2);
     line.mean = plain.mean;
-    line.low80 = plain.mean - k_z90 * sd;
-    line.high80 = plain.mean + k_z90 * sd;
+    line.low80 = plain.mean - fit::k_z90 * sd;
+    line.high80 = plain.mean + fit::k_z90 * sd;
   }
 
   void add(Tally& tally, double learner, double usual28) const {
@@ -318,7 +313,7 @@ class Walk {
 
   std::optional<series::Usual> recent_estimates(Day day, std::string_view lift) const {
     std::vector<double> kg;
-    for (Day d = day - Days{k_usual_days}; d < day; d += Days{1}) {
+    for (Day d = day - Days{fit::k_usual_days}; d < day; d += Days{1}) {
       if (const auto one = estimate(d, lift)) kg.push_back(one->kg);
     }
     return series::moments(kg);

@@ -6,6 +6,7 @@
 
 #include "learn/day_table.hpp"
 #include "steelyard/fit/impulse.hpp"
+#include "steelyard/fit/scores.hpp"
 #include "steelyard/learn/learner.hpp"
 
 namespace steelyard::learn {
@@ -49,7 +50,6 @@ Responses responses_on(const WorkState& work, const Kept& kept, Day day, Day as_
 /// Takes in for good the days before `morning` that can no longer change their meaning.
 template <class Get>
 void settle(WorkState& work, const Kept& kept, Day morning, int rest_gap_days, Get get) {
-  constexpr int k_usual_days = 28;
   for (; work.settled < morning; work.settled += Days{1}) {
     const DayWork day = get(work.settled);
     const bool known = day.amount && day.needs <= morning;
@@ -60,7 +60,7 @@ void settle(WorkState& work, const Kept& kept, Day morning, int rest_gap_days, G
     work.fast = r.fast;
     if (work.usual || !known || !(*day.amount > 0 || work.sum > 0)) continue;
     work.sum += *day.amount;
-    if (++work.known_days == k_usual_days) work.usual = work.sum / k_usual_days;
+    if (++work.known_days == fit::k_usual_days) work.usual = work.sum / fit::k_usual_days;
   }
 }
 

@@ -82,6 +82,11 @@ TEST(MixtureQuantile, OfOneForecastIsItsOwn) {
   EXPECT_DOUBLE_EQ(quantile(student(10, 2, 5), 0.95), 10 + 2 * 2.0150483733330233);
 }
 
+/// The distribution function of a mixture.
+auto below(Mixture m) {
+  return [m](double y) { return cdf(m, y); };
+}
+
 // Ten thousand calibrated forecasts N(mu, s^2): mean CRPS s / sqrt(pi), uniform PIT, 80 % inside the 80 % interval.
 TEST(Scores, OfCalibratedForecastsAreTheExpectedOnes) {
   std::mt19937_64 random(7);
@@ -114,7 +119,7 @@ TEST(PitWhole, IsUniformForWholeNumbersDrawnFromTheForecast) {
   std::vector<int> tenths(10);
   for (std::uint64_t i = 0; i < 20000; ++i) {
     const int y = std::clamp(static_cast<int>(std::lround(draw(random))), 1, 7);
-    const double u = pit_whole(normal(4, 1.2), y, 1, 7, uniform(99, i));
+    const double u = pit_whole(below(normal(4, 1.2)), y, 1, 7, uniform(99, i));
     ASSERT_TRUE(u >= 0 && u <= 1);
     ++tenths[static_cast<std::size_t>(std::min(9.0, u * 10))];
   }
@@ -122,10 +127,10 @@ TEST(PitWhole, IsUniformForWholeNumbersDrawnFromTheForecast) {
 }
 
 TEST(PitWhole, SpreadsOverTheEndsOfTheScale) {
-  EXPECT_EQ(pit_whole(normal(4, 1), 1, 1, 7, 0), 0);
-  EXPECT_EQ(pit_whole(normal(4, 1), 7, 1, 7, 1), 1);
-  EXPECT_NEAR(pit_whole(normal(4, 1), 4, 1, 7, 0.5), 0.5, 1e-12);
-  EXPECT_NEAR(pit_whole(normal(4, 1), 4, 1, 7, 0), 0.3085375387259869, 1e-12);  // Phi(-1/2), any printed table
+  EXPECT_EQ(pit_whole(below(normal(4, 1)), 1, 1, 7, 0), 0);
+  EXPECT_EQ(pit_whole(below(normal(4, 1)), 7, 1, 7, 1), 1);
+  EXPECT_NEAR(pit_whole(below(normal(4, 1)), 4, 1, 7, 0.5), 0.5, 1e-12);
+  EXPECT_NEAR(pit_whole(below(normal(4, 1)), 4, 1, 7, 0), 0.3085375387259869, 1e-12);  // Phi(-1/2), any printed table
 }
 
 TEST(Uniform, IsFixedBySeedAndIndex) {

@@ -19,6 +19,8 @@ struct Forecast {
 /// domain  0 < p < 1
 [[nodiscard]] double quantile(const Forecast& f, double p);
 
+/// 90 % point of the standard normal: half the width of its central 80 % in SDs.
+inline constexpr double k_z90 = 1.2815515655446004;
 [[nodiscard]] double normal_density(double z);
 [[nodiscard]] double normal_cdf(double z);
 

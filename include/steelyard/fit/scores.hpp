@@ -18,14 +18,25 @@
 
 namespace steelyard::fit {
 
+/// Of the plain forecasts: days that the own usual looks back on, and what it takes at least to know it.
+inline constexpr int k_usual_days = 28;
+inline constexpr int k_least_values = 7;
+inline constexpr double k_least_sd = 0.3;
+
 /// Closed form.   domain  sd > 0
 [[nodiscard]] double crps_normal(double mean, double sd, double y);
 /// By numerical integration where a member is not normal or there are several.   accuracy  1e-7 relative
 /// domain  degrees of freedom above 1
 [[nodiscard]] double crps(const Mixture& m, double y);
 
-/// PIT of a whole number on a scale that ends at `lowest` and `highest`; u in [0, 1) picks the point.
-[[nodiscard]] double pit_whole(const Mixture& m, int y, int lowest, int highest, double u);
+/// PIT of a whole number on a scale that ends at `lowest` and `highest`, by the distribution function F; u in [0, 1)
+/// picks the point.
+template <class F>
+[[nodiscard]] double pit_whole(F cdf, int y, int lowest, int highest, double u) {
+  const double from = y <= lowest ? 0 : cdf(y - 0.5);
+  const double to = y >= highest ? 1 : cdf(y + 0.5);
+  return from + u * (to - from);
+}
 /// A fixed sequence of uniform numbers in [0, 1): the same for the same seed and index on every machine.
 [[nodiscard]] double uniform(std::uint64_t seed, std::uint64_t index);
 
@@ -78,7 +89,7 @@ class Baselines {
   };
   [[nodiscard]] std::optional<Forecast> about(double centre, const Errors& errors) const;
 
-  std::array<std::optional<double>, 28> days_{};
+  std::array<std::optional<double>, k_usual_days> days_{};
   std::size_t next_ = 0;
   int values_ = 0;
   double last_ = 0;

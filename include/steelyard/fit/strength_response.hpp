@@ -30,6 +30,18 @@ namespace steelyard::fit {
 /// "level" .. "set-reps", in the order of Cause.
 [[nodiscard]] std::span<const std::string_view> cause_words();
 
+/// The set as prescribed, as its two regressors: percent of the training max and repetitions, from a middle set and in
+/// units of these.
+inline constexpr double k_points_a_unit = 10;
+inline constexpr double k_reps_a_unit = 5;
+struct SetTerms {
+  double percent = 0;
+  double reps = 0;
+};
+[[nodiscard]] constexpr SetTerms set_terms(double percent, double reps) {
+  return {.percent = (percent - 75) / k_points_a_unit, .reps = (reps - 5) / k_reps_a_unit};
+}
+
 /// What is known on the morning of a session, before it.
 struct ResponseInputs {
   std::optional<double> sleep;

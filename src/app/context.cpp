@@ -56,7 +56,8 @@ Result<Day> day_for(const Context& context, const Athlete& athlete, std::optiona
 }
 
 std::string lift_of(const Models& models, std::string_view said) {
-  return series::code_of(models.lifts, lift_code(said));
+  const std::string code = lift_code(said);
+  return std::string(series::code_of(models.lifts, code));
 }
 
 Result<AthleteLog> read_log(Context& context, std::string_view athlete, Day from, Day to) {

@@ -40,7 +40,12 @@ class LaterStoreTest : public ServiceBench {
     EXPECT_TRUE(store->drop_states("a1", k_first));
     return read_today().body;
   }
-  bool has_state() { return store->state("a1", "learned", *parse_day("2026-11-22")).value().has_value(); }
+  /// Of the day before; one further back may stay whatever is entered later.
+  bool has_state() {
+    const Day yesterday = *parse_day("2026-11-22");
+    const auto newest = store->state("a1", "learned", yesterday).value();
+    return newest && newest->date == yesterday;
+  }
 
   const std::string k_today = "/v1/athletes/a1/today?date=2026-11-23";
   const Day k_first = *parse_day("1950-01-01");

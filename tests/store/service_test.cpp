@@ -174,7 +174,7 @@ TEST_P(ServiceTest, ErasingLeavesNothingAboutTheAthlete) {
   const auto store = open();
   Service& service = store->service();
   enter(*store, {athlete("a1"), athlete("a2")});
-  must(service.add_token({.hash = "h", .role = "lifter", .athlete = "a1"}));
+  must(service.add_token({.hash = "h", .role = "lifter", .athlete = "a1", .note = "a1's phone"}));
   const std::vector<Access> lines{{.athlete = "a1", .what = "x"}, {.athlete = "a2", .what = "y"}};
   must(service.add_accesses(lines));
   must(service.add_briefing({.kind = "day", .subject = "a1", .date = day("2026-11-23")}));
@@ -186,7 +186,10 @@ TEST_P(ServiceTest, ErasingLeavesNothingAboutTheAthlete) {
   must(service.save_week_decision({.week = "2026-W47", .athlete = "a1", .decision = "accept"}));
   must(service.save_reply("k", {.body = "a1"}, k_noon));
   must(store->erase("a1"));
-  EXPECT_FALSE(must(service.token("h")));
+  const auto token = must(service.token("h"));
+  ASSERT_TRUE(token) << "as long as there is one, the service asks for one";
+  EXPECT_EQ(token->athlete + token->note, "");
+  EXPECT_TRUE(token->revoked);
   EXPECT_TRUE(must(service.accesses("a1")).empty());
   EXPECT_EQ(must(service.accesses("a2")).size(), 1U);
   EXPECT_FALSE(must(service.has_briefing("day", "a1", day("2026-11-23"))));

@@ -51,7 +51,7 @@ TEST_P(UndoTest, TakesTheDecisionsBackThatWroteThePlanAndNoOthers) {
         {.athlete = "ada", .date = day(date), .lift = std::move(lift), .follows = follows, .called = "trim-intensity"},
         at));
   };
-  decide("2026-01-06", "bench", true, k_noon - std::chrono::minutes(1));  // as planned: it wrote nothing
+  decide("2026-01-06", "bench", true, k_noon);  // as planned: it wrote nothing
   decide("2026-01-05", "squat", true, k_noon);
   decide("2026-01-05", "bench", false, k_noon);
   enter(*store, {plan("ada", "2026-01-05", "squat", 75)}, "decide --follow");

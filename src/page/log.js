@@ -80,7 +80,7 @@ export async function logView(athlete, view) {
     else {
       const asked = outcome.state === 'sent' && outcome.answer.questions > 0 ? await questionsOf(athlete) : [];
       if (outcome.state === 'sent' && outcome.answer.questions === 0) part ||= 1;
-      tell(outcome.state === 'sent' ? 'The session is stored.' : 'Kept on this device; it is sent when there is a connection.');
+      tell(asked.length > 0 ? 'Please answer the question below.' : outcome.state === 'sent' ? 'The session is stored.' : 'Kept on this device; it is sent when there is a connection.');
       const done = sets.map((r) => `${spoken(r.lift)} ${r.sets} \u00d7 ${r.reps}${r.weight === undefined ? '' : ` at ${shown(r.weight)} ${unit}`}${r.rpe === undefined ? '' : `, RPE ${shown(r.rpe)}`}`);
       if (value(minutes) !== undefined) done.push(`${minutes.value} minutes`);
       if (value(rpe) !== undefined) done.push(`session RPE ${rpe.value}`);

@@ -126,6 +126,23 @@ Result<void> expect_equal(SqliteDatabase& copy, const Whole& original) {
   return {};
 }
 
+/// SQLite would read a log that lies under the copy's name into the copy. Only somebody who is alone with a file can
+/// make it one without a log.    errors  not_allowed (it is in use, or there is only the log)
+Result<void> remove_log_of(const std::string& file) {
+  std::error_code code;
+  if (!fs::exists(file + "-wal", code)) return {};
+  if (!fs::exists(file, code)) {
+    return fail(Errc::not_allowed, "the log of a store that is gone lies here; remove it, or take another name",
+                file + "-wal");
+  }
+  SqliteDatabase db;
+  STEELYARD_TRY(db.open(file, std::chrono::milliseconds{0}));
+  Statement alone(db, "pragma journal_mode = delete");
+  const auto answered = alone.step();
+  if (answered && *answered && alone.text(0) == "delete") return {};
+  return fail(Errc::not_allowed, "a store of that name is in use; take another name, or end what uses it", file);
+}
+
 }  // namespace
 
 Result<CopyReceipt> copy_database(SqliteDatabase& from, const std::string& to, bool overwrite) {
@@ -134,13 +151,7 @@ Result<CopyReceipt> copy_database(SqliteDatabase& from, const std::string& to, b
     return fail(Errc::not_allowed, "there is a file of that name already; --overwrite replaces it", to);
   }
   if (fs::equivalent(to, from.where(), code)) return fail(Errc::not_allowed, "this is the store itself", to);
-  for (const char* ending : {"-wal", "-shm"}) {  // SQLite would read it into the copy
-    if (!fs::exists(to + ending, code)) continue;
-    return fail(Errc::not_allowed,
-                "a store of that name is in use, or its program was killed: 'steelyard verify --data FILE' tidies up "
-                "once nobody uses it; if the file itself is gone, remove FILE-wal and FILE-shm",
-                to);
-  }
+  STEELYARD_TRY(remove_log_of(to));
   Beside beside(to);
   STEELYARD_TRY(beside.create());
   Snapshot snapshot(from);

@@ -139,6 +139,16 @@ Result<void> SqliteDatabase::open(const std::string& file, std::chrono::millisec
   return {};
 }
 
+void SqliteDatabase::keep_log_files() {
+  int keep = 1;
+  sqlite3_file_control(handle_, "main", SQLITE_FCNTL_PERSIST_WAL, &keep);
+}
+
+Result<void> SqliteDatabase::expect_writable() const {
+  if (sqlite3_db_readonly(handle_, "main") != 1) return {};
+  return fail(Errc::io, std::string(meaning_of(SQLITE_READONLY).sentence), file_);
+}
+
 const Dialect& SqliteDatabase::dialect() const {
   return k_dialect;
 }

@@ -20,12 +20,14 @@ namespace {
 Result<std::unique_ptr<Database>> opened(const std::string& file, std::chrono::milliseconds wait) {
   auto db = std::make_unique<SqliteDatabase>();
   STEELYARD_TRY(db->open(file, wait));
+  STEELYARD_TRY(db->expect_writable());
   STEELYARD_TRY(check_identity(*db));
   // WAL: readers go on while somebody writes. FULL: what was committed survives a power failure. A deleted row is
   // overwritten with zeros. The log file is cut back to 16 MB after a large entry.
   STEELYARD_TRY(
       db->run("pragma journal_mode = wal; pragma synchronous = full; pragma foreign_keys = on; "
               "pragma secure_delete = on; pragma journal_size_limit = 16777216"));
+  db->keep_log_files();
   STEELYARD_TRY(keep_before_migration(*db));
   STEELYARD_TRY(migrate(*db));
   return db;

@@ -416,10 +416,13 @@ TEST_F(DaemonTest, SaysThatTheDiskIsFullAndGoesOnWhenItIsNot) {
 }
 
 TEST_F(DaemonTest, SaysThatTheStoreMayNotBeWritten) {
-  fs::permissions(data, fs::perms::owner_read);
   fs::permissions(folder.path(), fs::perms::owner_all | fs::perms::others_read | fs::perms::others_exec);
   const bool is_root = ::geteuid() == 0;  // who may do everything
-  ASSERT_TRUE(!is_root || ::chown(data.c_str(), 65534, 65534) == 0);
+  for (const char* ending : {"", "-wal", "-shm"}) {
+    const std::string file = data + ending;
+    fs::permissions(file, fs::perms::owner_read);
+    ASSERT_TRUE(!is_root || ::chown(file.c_str(), 65534, 65534) == 0);
+  }
   Process service(folder.file("log"), serve(), [&] {
     if (is_root && (::setgroups(0, nullptr) != 0 || ::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(126);
   });

@@ -61,7 +61,7 @@ TEST_F(Answers, WhyStillTellsWhatWasSaidBeforeALaterEntry) {
 // "done" would write the plan's sets over those that were entered.
 TEST_F(Answers, ADayOfWhichTheSetsAreThereIsNotAskedAbout) {
   read("athlete,date,lift,sets,reps,weight\na1,2026-11-23,squat,2,4,122.5\n");
-  EXPECT_EQ(mark_done(context, lifter(), k_today).error().code, Errc::no_input);
+  EXPECT_EQ(mark_done(context, lifter(), k_today, k_today).error().code, Errc::no_input);
   ASSERT_EQ(log().sets.size(), 1U);
   EXPECT_EQ(log().sets[0].sets, 2);
 }

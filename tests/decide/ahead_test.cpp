@@ -50,6 +50,7 @@ const AheadLift* find(const Ahead& ahead, int day, std::string_view lift) {
   }
   return nullptr;
 }
+const AheadLift* find(Ahead&&, int, std::string_view) = delete;  // what it would point into is gone
 
 TEST(LookAhead, LeavesAPlanAloneThatHoldsItsLimits) {
   const Ahead ahead = ahead_of(lifter());
@@ -109,7 +110,8 @@ TEST(LookAhead, KeepsHeavyWorkAwayFromAMatchOnBothSides) {
   AthleteLog log = lifter();
   log.days_off.push_back(
       {.athlete = "ada", .from = k_today + Days{6}, .to = k_today + Days{6}, .reason = OffReason::match});
-  const AheadLift* after = find(ahead_of(log), 7, "squat");
+  const Ahead ahead = ahead_of(log);
+  const AheadLift* after = find(ahead, 7, "squat");
   EXPECT_TRUE(after == nullptr || after->work.kind != DayKind::heavy);
 }
 
@@ -184,7 +186,8 @@ TEST(LookAhead, RoundsACutDownAsThatMorningDoes) {
       row.percent = 82.5;
     }
   }
-  const AheadLift* cut = find(ahead_of(log), 2, "squat");
+  const Ahead ahead = ahead_of(log);
+  const AheadLift* cut = find(ahead, 2, "squat");
   ASSERT_NE(cut, nullptr);
   ASSERT_EQ(cut->work.percent, 77.5);
   EXPECT_EQ(cut->weight_kg, 105) << "106.6 kg, and 107.5 would be nearer";

@@ -61,6 +61,12 @@ void check_lifts(std::vector<Section>& entries, const std::vector<LiftModel>& li
   }
 }
 
+void expect_heaviest_first(Section& s, std::string_view key, const std::vector<double>& plates) {
+  if (!std::is_sorted(plates.begin(), plates.end(), std::greater<>())) {
+    s.reject(key, "is out of order; allowed: the heaviest first");
+  }
+}
+
 void bind_gear(Section s, LiftsModel& out) {
   auto& m = out.gear;
   s.source(m.source);
@@ -72,9 +78,7 @@ void bind_gear(Section s, LiftsModel& out) {
   s.number("bar_reps", m.bar_reps, 0, 30);
   s.done();
   if (s.failed()) return;
-  if (!std::is_sorted(m.plates_kg.begin(), m.plates_kg.end(), std::greater<>())) {
-    s.reject("plates_kg", "is out of order; allowed: the heaviest first");
-  }
+  expect_heaviest_first(s, "plates_kg", m.plates_kg);
   if (!std::is_sorted(m.warmup_percent.begin(), m.warmup_percent.end())) {
     s.reject("warmup_percent", "does not ascend; allowed: the lightest first");
   }
@@ -91,9 +95,7 @@ void bind_gear_lb(Section s, LiftsModel& out) {
   s.numbers("plates_lb", m.plates_lb, 0.2, 110);
   s.done();
   if (s.failed()) return;
-  if (!std::is_sorted(m.plates_lb.begin(), m.plates_lb.end(), std::greater<>())) {
-    s.reject("plates_lb", "is out of order; allowed: the heaviest first");
-  }
+  expect_heaviest_first(s, "plates_lb", m.plates_lb);
 }
 
 /// What is filled into a sentence of cautions.toml.

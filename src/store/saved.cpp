@@ -3,10 +3,7 @@
 #include "store/reader.hpp"
 
 namespace steelyard::store {
-namespace {
-
-
-}  // namespace
+namespace {}  // namespace
 
 Saved::Saved(Database& db)
     : db_(db),
@@ -79,11 +76,7 @@ Result<bool> Saved::is_fresh(const StoredState& state) {
   if (!state.newest_entry) return true;
   STEELYARD_TRY_ASSIGN(const bool locked, db_.try_to_lock_athlete(state.athlete));
   if (!locked) return false;
-  std::int64_t newest = 0;
-  STEELYARD_TRY(each(newest_entry_.with(state.athlete), [&]() -> Result<void> {
-    newest = newest_entry_.integer(0);
-    return {};
-  }));
+  STEELYARD_TRY_ASSIGN(const auto newest, newest_entry_.with(state.athlete).number());
   return newest == *state.newest_entry;
 }
 

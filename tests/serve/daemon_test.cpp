@@ -34,6 +34,16 @@ class DaemonTest : public testing::Test {
     arguments.insert(arguments.end(), more.begin(), more.end());
     return arguments;
   }
+  /// On every address, with encryption; needs a token.
+  [[nodiscard]] std::vector<std::string> serve_outside(const std::string& certificate, const std::string& key) const {
+    return {"serve", "--listen",      "0.0.0.0:0", "--data", data, "--config",
+            config,  "--certificate", certificate, "--key",  key};
+  }
+  /// returns  the exit status
+  [[nodiscard]] int add_coach_token() const {
+    Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
+    return token.wait();
+  }
   [[nodiscard]] std::size_t rows() const {
     const auto store = store::open_sqlite_store(data).value();
     return store->log("a1", *parse_day("1950-01-01"), *parse_day("2150-01-01")).value().bar.size();
@@ -291,13 +301,11 @@ TEST_F(DaemonTest, NothingComesBackOfWhomAnotherProcessErases) {
 }
 
 TEST_F(DaemonTest, SpeaksTlsWithACertificateAndTakesANewOneAtTheSignal) {
-  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
-  ASSERT_EQ(token.wait(), 0);
   const std::string certificate = folder.file("c.pem");
   const std::string key = folder.file("k.pem");
   make_certificate(certificate, key);
-  const Process service(folder.file("log"), {"serve", "--listen", "0.0.0.0:0", "--data", data, "--config", config,
-                                             "--certificate", certificate, "--key", key});
+  ASSERT_EQ(add_coach_token(), 0);
+  const Process service(folder.file("log"), serve_outside(certificate, key));
   const auto port = service.port();
   ASSERT_NE(port, 0) << service.log();
   EXPECT_EQ(status_in(ask_over_tls(port, certificate, "/healthz")), 200);
@@ -316,13 +324,11 @@ TEST_F(DaemonTest, SpeaksTlsWithACertificateAndTakesANewOneAtTheSignal) {
 }
 
 TEST_F(DaemonTest, OutsideTheMachineIsNeverOpenWhateverBecomesOfTheTokens) {
-  Process token(folder.file("token"), {"token", "add", "--role", "coach", "--data", data});
-  ASSERT_EQ(token.wait(), 0);
   const std::string certificate = folder.file("c.pem");
   const std::string key = folder.file("k.pem");
   make_certificate(certificate, key);
-  const Process service(folder.file("log"), {"serve", "--listen", "0.0.0.0:0", "--data", data, "--config", config,
-                                             "--certificate", certificate, "--key", key});
+  ASSERT_EQ(add_coach_token(), 0);
+  const Process service(folder.file("log"), serve_outside(certificate, key));
   const auto port = service.port();
   ASSERT_NE(port, 0) << service.log();
   store::SqliteDatabase db;

@@ -25,8 +25,8 @@ struct CopyReceipt {
 
 /// Copies the file as it was at one moment, also while other processes write, to `to` (mode 0600). The copy is checked
 /// (integrity, foreign keys, equal digest) before it gets its name: what lies under that name is whole.
-/// errors  not_allowed (`to` is there and may not be replaced, or a log of another store lies beside it), failed (the
-/// copy is not equal)
+/// errors  not_allowed (`to` is there and may not be replaced, is in use, or only its log is there), failed (the copy
+///         is not equal)
 [[nodiscard]] Result<CopyReceipt> back_up_file(const std::string& file, const std::string& to, bool overwrite);
 
 struct Findings {

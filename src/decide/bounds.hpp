@@ -29,7 +29,7 @@ enum class Moves { no, beside_another, yes, tomorrow };  ///< tomorrow: whoever 
 struct Bound {
   LimitResult shown;
   double most_percent = std::numeric_limits<double>::infinity();  ///< says nothing of work without a percentage
-  double most_reps = std::numeric_limits<double>::infinity();  ///< sets x repetitions
+  double most_reps = std::numeric_limits<double>::infinity();     ///< sets x repetitions
   int most_sets = std::numeric_limits<int>::max();
   KindSet kinds = k_any_kind;
   KindSet reps_free = 0;               ///< kinds that answer the limit on repetitions by being easier than the plan

@@ -89,7 +89,7 @@ struct Morning {
   const Models* models = nullptr;
   const learn::Today* learned = nullptr;  ///< null = nothing was learned
   Day today{};
-  Unit spoken = Unit::kg;  ///< of weights in sentences
+  Unit spoken = Unit::kg;            ///< of weights in sentences
   std::optional<int> age_this_year;  ///< the birthday in it may still come: is_minor, is_master
   std::optional<double> training_years;
   const Check* check = nullptr;  ///< today's
@@ -109,7 +109,7 @@ struct Morning {
   bool load_explained = false;   ///< by the plan or a declared period
   bool week_above_high = false;
   bool days_alike = false;
-  std::optional<int> days_to_meet;  ///< negative = past
+  std::optional<int> days_to_meet;      ///< negative = past
   std::optional<int> days_to_match;     ///< 0 on each day of one
   std::optional<int> days_since_match;  ///< 1 or more
   std::optional<double> minutes_available;

@@ -138,7 +138,7 @@ struct WeekFacts {
   int longest_gap_before = 0;  ///< days without entry in a row, within those 28
   std::optional<Day> last_entry;
   int unexplained_silent_days = 0;  ///< days without entry at the end of the week that no day off covers
-  bool tired_by_plan = false;  ///< a hard period, a planned high week, or a meet two to three weeks away
+  bool tired_by_plan = false;       ///< a hard period, a planned high week, or a meet two to three weeks away
 
   [[nodiscard]] const std::string& code() const { return log->athlete.athlete; }
   [[nodiscard]] const ItemWeek* item(std::string_view name) const;

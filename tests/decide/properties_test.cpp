@@ -253,7 +253,7 @@ TEST(Candidates, ThatTrimStayBelowThePlanAndBelowTheUpperEdges) {
       const KindModel& range = range_of(s.plan.kind);
       const bool near = to_meet && *to_meet >= 0 && *to_meet <= 35;
       const double most = near && s.plan.kind == DayKind::heavy ? 95 : range.percent.high;  // before a meet up to 95 %
-      const auto& accessory = shipped_models().day_kinds.accessory;  // what has no percentage
+      const auto& accessory = shipped_models().day_kinds.accessory;                         // what has no percentage
       const double most_sets = s.plan.percent > 0 ? range.sets.high : accessory.sets.high;
       const double most_reps = s.plan.percent > 0 ? range.reps.high : accessory.reps.high;
       beyond += s.plan.percent > most || s.plan.sets > most_sets || s.plan.reps > most_reps;

@@ -49,8 +49,7 @@ inline bool within(const Bound& b, const Prescription& w) {
   if (w.kind == DayKind::rest) return kind;
   const bool reps_free = ((b.reps_free >> static_cast<unsigned>(w.kind)) & 1U) != 0;
   const bool percent = w.percent <= 0 || w.percent <= b.most_percent + 1e-9;  // an accessory has none
-  return kind && percent && w.sets <= b.most_sets &&
-         (reps_free || w.sets * w.reps <= b.most_reps + 1e-9);
+  return kind && percent && w.sets <= b.most_sets && (reps_free || w.sets * w.reps <= b.most_reps + 1e-9);
 }
 
 /// Every restriction holds; a wish for heavy work is none.

@@ -38,7 +38,8 @@ class ByteReader {
     std::array<char, 8> in_order{};
     std::copy(eight.begin(), eight.end(), in_order.begin());
     std::uint64_t bits = 0;
-    for (unsigned i = 0; i < 8; ++i) bits |= static_cast<std::uint64_t>(static_cast<std::uint8_t>(in_order[i])) << (8 * i);
+    for (unsigned i = 0; i < 8; ++i)
+      bits |= static_cast<std::uint64_t>(static_cast<std::uint8_t>(in_order[i])) << (8 * i);
     return std::bit_cast<double>(bits);
   }
   std::string_view text(std::size_t size) {

@@ -25,7 +25,7 @@ struct GridParams {
 };
 
 struct GridState {
-  std::vector<EngineState> member;  ///< as many as the grid has; a state is some 30 kB, and moved more often than walked
+  std::vector<EngineState> member;  ///< as many as the grid has; 2.4 kB each, and moved more often than walked
   std::array<double, k_max_members> weight{};
 };
 

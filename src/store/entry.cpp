@@ -424,7 +424,10 @@ Result<EntrySummary> StoredEntry::commit() {
 /// Notes whom the entry concerns and when it was finished, and drops the model states that no longer follow from the
 /// rows.
 Result<void> StoredEntry::record(const std::vector<Touched>& touched) {
-  Statement add(c_.db, "insert into touches (entry, athlete, first) values (?1, ?2, ?3)");
+  Statement finish(c_.db, fmt::format("update entries set done = {} where id = ?1", c_.db.dialect().entry_order));
+  STEELYARD_TRY(finish.with(id_).run());
+  Statement add(c_.db,
+                "insert into touches (entry, athlete, first, done) select ?1, ?2, ?3, done from entries where id = ?1");
   Statement drop(c_.db, "delete from states where athlete = ?1 and date >= ?2");
   for (const auto& t : touched) {
     const bool all = t.from == Day{};
@@ -433,8 +436,7 @@ Result<void> StoredEntry::record(const std::vector<Touched>& touched) {
     STEELYARD_TRY(add.run());
     STEELYARD_TRY(drop.with(t.athlete, all ? std::numeric_limits<int>::min() : day_number(t.from)).run());
   }
-  Statement finish(c_.db, fmt::format("update entries set done = {} where id = ?1", c_.db.dialect().entry_order));
-  return finish.with(id_).run();
+  return {};
 }
 
 }  // namespace steelyard::store

@@ -5,10 +5,8 @@
 
 namespace steelyard::store {
 
-/// The number of the last finished entry that touched athlete ?1. SQLite walks back from the last one.
-inline constexpr const char* k_newest_entry =
-    "select e.id from entries e where exists (select 1 from touches t where t.entry = e.id and t.athlete = ?1) "
-    "order by e.done desc limit 1";
+/// The number of the last finished entry that touched athlete ?1.
+inline constexpr const char* k_newest_entry = "select entry from touches where athlete = ?1 order by done desc limit 1";
 
 class Reader {
  public:

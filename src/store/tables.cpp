@@ -62,7 +62,7 @@ std::vector<Table> contents_tables() {
   all.insert(
       all.end(),
       {{"entries", {{"id", integer}, {"at", integer}, {"source", text}, {"done", integer}}},
-       {"touches", {{"entry", integer}, {"athlete", text}, {"first", integer}}},
+       {"touches", {{"entry", integer}, {"athlete", text}, {"first", integer}, {"done", integer}}},
        {"questions",
         {{"id", integer},
          {"entry", integer},

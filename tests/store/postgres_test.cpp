@@ -274,6 +274,25 @@ TEST_F(PostgresStore, KeepsProgramsAwayThatWouldWriteIntoTheWrongColumn) {
   EXPECT_EQ(must(admin->number("select least from store")), 5) << "up to version 4 what was called was the reason";
 }
 
+TEST_F(PostgresStore, AProgramOfVersionFiveMayGoOnBesideOneOfVersionSix) {
+  const auto url = databases_.own_url();
+  const auto store = must(open_postgres_store(url));
+  enter(*store, {athlete("ada"), athlete("bo")});
+  enter(*store, {check("bo", "2026-01-05")});
+  const auto newest = whole_log(*store, "bo").newest_entry;
+  const auto admin = must(connect_postgres(url, k_wait));
+  must(admin->run(std::string(k_back_to_version_5) + "update store set version = 5"));
+  must(open_postgres_store(url));
+  EXPECT_EQ(whole_log(*store, "bo").newest_entry, newest);
+  // What version 5 writes at the end of an entry.
+  must(
+      admin->run("insert into entries (id, at, source) values (900, 0, 'v5'); "
+                 "insert into touches (entry, athlete, first) values (900, 'bo', 1)"));
+  EXPECT_EQ(whole_log(*store, "bo").newest_entry, 900);
+  enter(*store, {check("bo", "2026-01-06")});
+  EXPECT_NE(whole_log(*store, "bo").newest_entry, 900);
+}
+
 TEST_F(PostgresStore, OpenedByManyForTheFirstTimeIsMadeOnce) {
   const auto url = databases_.own_url();
   std::vector<std::thread> programs;

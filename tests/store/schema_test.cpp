@@ -2,8 +2,9 @@
 // descriptions needs a migration and a new version, not a change of this text.
 #include "store/schema.hpp"
 
-#include <gtest/gtest.h>
+#include <gmock/gmock.h>
 
+#include "store/reader.hpp"
 #include "store/rows.hpp"
 #include "store/sqlite.hpp"
 #include "support.hpp"
@@ -11,11 +12,14 @@
 namespace steelyard::store {
 namespace {
 
+using testing::ElementsAre;
+using testing::HasSubstr;
+
 TEST(Schema, VersionOneHasTheseColumns) {
   SqliteDatabase db;
   must(db.open(":memory:", k_wait));
   must(migrate(db));
-  ASSERT_EQ(k_schema_version, 5) << "a new version: keep this test for files that migrate from version 1";
+  ASSERT_EQ(k_schema_version, 6) << "a new version: keep this test for files that migrate from version 1";
   const std::map<std::string, std::string> tables{
       {"athletes",
        "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
@@ -83,6 +87,7 @@ TEST(Schema, AFileOfVersionThreeKeepsWhatWasDecidedOnItsWeeks) {
   {
     SqliteDatabase db;
     must(db.open(folder.file("a.db"), k_wait));
+    must(db.run(k_back_to_version_5));
     must(db.run("alter table week_decisions drop column by_whom"));  // what is left is version 3
     must(db.run("alter table briefings drop column outbox"));
     must(db.run("alter table decisions drop column called"));
@@ -108,6 +113,7 @@ TEST(Schema, AFileOfVersionFourKeepsWhatAFollowedCallWas) {
   {
     SqliteDatabase db;
     must(db.open(folder.file("a.db"), k_wait));
+    must(db.run(k_back_to_version_5));
     must(db.run("update decisions set reason = 'trim-sets trim-intensity' where follows = 1"));  // as version 4 kept it
     must(db.run("alter table decisions drop column called; pragma user_version = 4"));
   }
@@ -118,6 +124,41 @@ TEST(Schema, AFileOfVersionFourKeepsWhatAFollowedCallWas) {
   EXPECT_EQ(decisions[0].called, "");
   EXPECT_EQ(decisions[1].called, "trim-sets trim-intensity");
   EXPECT_EQ(decisions[1].reason, "");
+}
+
+TEST(Schema, AFileOfVersionFiveKnowsTheNewestEntryOfEach) {
+  const Folder folder;
+  std::map<std::string, std::int64_t> newest;
+  {
+    const auto store = must(open_sqlite_store(folder.file("a.db")));
+    for (const char* code : {"a1", "a2", "a1"}) {
+      enter(*store, {athlete(code), check(code, fmt::format("2026-01-0{}", newest.size() + 1))});
+      newest[code] = whole_log(*store, code).newest_entry;
+    }
+  }
+  {
+    SqliteDatabase db;
+    must(db.open(folder.file("a.db"), k_wait));
+    must(db.run(k_back_to_version_5));
+    must(db.run("pragma user_version = 5"));
+  }
+  const auto store = must(open_sqlite_store(folder.file("a.db")));
+  EXPECT_NE(newest["a1"], newest["a2"]);
+  for (const auto& [code, entry] : newest) EXPECT_EQ(whole_log(*store, code).newest_entry, entry) << code;
+}
+
+// However many entries of others came since.
+TEST(Schema, TheNewestEntryOfAnAthleteIsFoundByAnIndex) {
+  SqliteDatabase db;
+  must(db.open(":memory:", k_wait));
+  must(migrate(db));
+  Statement plan(db, fmt::format("explain query plan {}", k_newest_entry));
+  std::vector<std::string> steps;
+  must(each(plan.with("a1"), [&]() -> Result<void> {
+    steps.emplace_back(plan.text(3));
+    return {};
+  }));
+  EXPECT_THAT(steps, ElementsAre(HasSubstr("INDEX touches_by_athlete (athlete=?)")));
 }
 
 TEST(Schema, MigratingTwiceChangesNothing) {

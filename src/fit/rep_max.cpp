@@ -12,9 +12,6 @@ namespace steelyard::fit {
 
 namespace {
 
-constexpr std::array<std::string_view, 8> k_words{"epley",  "brzycki", "lombardi", "oconner",
-                                                  "wathan", "mayhew",  "lander",   "handbook"};
-
 double table_percent(const StrengthModel& model, double reps) {
   const auto& rows = model.handbook.reps;
   const auto& percent = model.handbook.percent;
@@ -25,32 +22,32 @@ double table_percent(const StrengthModel& model, double reps) {
   return percent[i - 1] + share * (percent[i] - percent[i - 1]);
 }
 
-double published(Curve curve, const StrengthModel& model, double r) {
-  switch (curve) {
-    case Curve::epley:
+double published(const StrengthModel& model, double r) {
+  switch (model.rep_max.curve) {
+    case RepMaxCurve::epley:
       return 1 + r / 30;
-    case Curve::brzycki:
+    case RepMaxCurve::brzycki:
       return 36 / (37 - r);
-    case Curve::lombardi:
+    case RepMaxCurve::lombardi:
       return std::pow(r, 0.10);
-    case Curve::oconner:
+    case RepMaxCurve::oconner:
       return 1 + 0.025 * r;
-    case Curve::wathan:
+    case RepMaxCurve::wathan:
       return 100 / (48.8 + 53.8 * std::exp(-0.075 * r));
-    case Curve::mayhew:
+    case RepMaxCurve::mayhew:
       return 100 / (52.2 + 41.9 * std::exp(-0.055 * r));
-    case Curve::lander:
+    case RepMaxCurve::lander:
       return 100 / (101.3 - 2.67123 * r);
-    case Curve::handbook:
+    case RepMaxCurve::handbook:
       return 100 / table_percent(model, r);
   }
   return std::numeric_limits<double>::quiet_NaN();
 }
 
-double continuous(Curve curve, const StrengthModel& model, double r) {
+double continuous(const StrengthModel& model, double r) {
   if (r <= 1) return 1;
-  if (r < 2) return 1 + (r - 1) * (published(curve, model, 2) - 1);
-  return published(curve, model, r);
+  if (r < 2) return 1 + (r - 1) * (published(model, 2) - 1);
+  return published(model, r);
 }
 
 bool descends_from_100(const StrengthModel& model) {
@@ -66,26 +63,9 @@ bool descends_from_100(const StrengthModel& model) {
 
 }  // namespace
 
-std::span<const std::string_view> curve_words() {
-  return k_words;
-}
-
-std::optional<Curve> curve_from_word(std::string_view word) {
-  const auto* const found = std::find(k_words.begin(), k_words.end(), word);
-  if (found == k_words.end()) return std::nullopt;
-  return static_cast<Curve>(found - k_words.begin());
-}
-
 Result<RepMax> RepMax::make(const StrengthModel& model) {
   RepMax made;
-  const auto curve = curve_from_word(model.rep_max.curve);
-  if (!curve) {
-    return fail(Errc::bad_data,
-                fmt::format("\"{}\" is not a rep-max curve; it is one of epley, brzycki, lombardi, oconner, "
-                            "wathan, mayhew, lander, handbook",
-                            model.rep_max.curve));
-  }
-  if (*curve == Curve::handbook) {
+  if (model.rep_max.curve == RepMaxCurve::handbook) {
     if (!descends_from_100(model)) {
       return fail(Errc::bad_data,
                   "the rep-max table needs one percentage for each number of repetitions: repetitions "
@@ -93,7 +73,6 @@ Result<RepMax> RepMax::make(const StrengthModel& model) {
     }
     made.most_reps_ = model.handbook.reps.back();
   }
-  made.curve_ = *curve;
   made.model_ = model;
   return made;
 }
@@ -103,7 +82,7 @@ Result<double> RepMax::raw_factor(double reps) const {
     return fail(Errc::usage,
                 fmt::format("{} repetitions are outside the rep-max curve, which goes from 1 to {}", reps, most_reps_));
   }
-  return published(curve_, model_, reps);
+  return published(model_, reps);
 }
 
 Result<double> RepMax::factor(double reps) const {
@@ -111,7 +90,7 @@ Result<double> RepMax::factor(double reps) const {
     return fail(Errc::usage,
                 fmt::format("{} repetitions are outside the rep-max curve, which goes up to {}", reps, most_reps_));
   }
-  return continuous(curve_, model_, reps);
+  return continuous(model_, reps);
 }
 
 Result<double> RepMax::percent_for(double reps_to_failure) const {
@@ -122,13 +101,13 @@ Result<double> RepMax::percent_for(double reps_to_failure) const {
 double RepMax::reps_at(double percent) const {
   const double wanted = 100 / percent;
   if (!(wanted >= 1)) return 0;
-  if (wanted >= continuous(curve_, model_, most_reps_)) return most_reps_;
+  if (wanted >= continuous(model_, most_reps_)) return most_reps_;
   double low = 1;
   double high = most_reps_;
   // 60 halvings of an interval of 30 leave less than the spacing of doubles near 30.
   for (int i = 0; i < 60; ++i) {
     const double middle = low + (high - low) / 2;
-    (continuous(curve_, model_, middle) <= wanted ? low : high) = middle;
+    (continuous(model_, middle) <= wanted ? low : high) = middle;
   }
   return low;
 }

@@ -14,8 +14,6 @@ using namespace std::string_view_literals;
 
 constexpr std::array k_sd{"sample"sv, "population"sv};
 constexpr std::array k_start{"mean-of-first-28"sv, "first-load"sv};
-constexpr std::array k_curves{"epley"sv,  "brzycki"sv, "lombardi"sv, "oconner"sv,
-                              "wathan"sv, "mayhew"sv,  "lander"sv,   "handbook"sv};
 /// Kinds of barbell work, in the order of DayKind.
 constexpr std::array k_work_kinds{"heavy"sv, "volume"sv, "speed"sv, "light"sv};
 
@@ -118,13 +116,11 @@ void bind(Section& top, LoadModel& out) {
 
 void bind(Section& top, StrengthModel& out) {
   auto rep_max = top.table("rep_max");
-  std::size_t curve = 0;
   rep_max.source(out.rep_max.source);
-  rep_max.word("curve", curve, k_curves);
+  rep_max.word_of("curve", out.rep_max.curve, k_rep_max_curves);
   rep_max.number("most_reps", out.rep_max.most_reps, 5, 20);
   rep_max.number("least_rpe", out.rep_max.least_rpe, 5, 10);
   rep_max.done();
-  out.rep_max.curve = k_curves[curve];
 
   auto handbook = top.table("handbook");
   handbook.source(out.handbook.source);

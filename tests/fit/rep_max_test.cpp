@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
@@ -11,7 +12,6 @@
 namespace steelyard::fit {
 namespace {
 
-using testing::HasSubstr;
 
 // Percent of the 1RM by repetitions to failure: Haff & Triplett (eds) 2016, ch. 17 (from memory; rows 1-10 also seen on
 // a secondary page).
@@ -20,7 +20,8 @@ const std::vector<double> k_table_percent{100, 95, 93, 90, 87, 85, 83, 80, 77, 7
 
 StrengthModel model_with(const std::string& curve) {
   StrengthModel model;
-  model.rep_max.curve = curve;
+  const auto* const found = std::find(k_rep_max_curves.begin(), k_rep_max_curves.end(), curve);
+  model.rep_max.curve = static_cast<RepMaxCurve>(found - k_rep_max_curves.begin());
   model.handbook.reps = k_table_reps;
   model.handbook.percent = k_table_percent;
   model.rep_max.most_reps = 12;
@@ -99,7 +100,7 @@ TEST(RepMaxRawFactor, RefusesRepetitionsOutsideOfTheCurve) {
 }
 
 TEST(RepMaxFactor, IsOneForASingleAndMeetsThePublishedFormulaAtTwo) {
-  for (const auto word : curve_words()) {
+  for (const auto word : k_rep_max_curves) {
     const auto c = curve(std::string(word));
     EXPECT_EQ(c.factor(1).value(), 1) << word;
     EXPECT_EQ(c.factor(0.5).value(), 1) << word;
@@ -110,7 +111,7 @@ TEST(RepMaxFactor, IsOneForASingleAndMeetsThePublishedFormulaAtTwo) {
 }
 
 TEST(RepMaxFactor, AscendsOverItsWholeDomain) {
-  for (const auto word : curve_words()) {
+  for (const auto word : k_rep_max_curves) {
     const auto c = curve(std::string(word));
     double before = c.factor(1).value();
     for (double r = 1.05; r <= c.most_reps(); r += 0.05) {
@@ -144,7 +145,7 @@ TEST(RepMaxRepsAt, InvertsEpleyAndBrzycki) {
 }
 
 TEST(RepMaxRepsAt, TurnsPercentForAroundOnEveryCurve) {
-  for (const auto word : curve_words()) {
+  for (const auto word : k_rep_max_curves) {
     const auto c = curve(std::string(word));
     for (double r = 1.1; r <= c.most_reps(); r += 0.7) {
       EXPECT_NEAR(c.reps_at(c.percent_for(r).value()), r, 1e-10) << word << " at " << r;
@@ -166,7 +167,7 @@ TEST(RepMaxWholeRepsAt, IsNotFooledByTheLastDigit) {
 }
 
 TEST(RepMaxWholeRepsAt, FindsEveryWholeNumberAgain) {
-  for (const auto word : curve_words()) {
+  for (const auto word : k_rep_max_curves) {
     const auto c = curve(std::string(word));
     for (int r = 1; r <= 12; ++r) {
       const double percent = c.percent_for(r).value();
@@ -264,8 +265,7 @@ TEST(RepMaxSession, RefusesWhereNoSetSaysEnough) {
   EXPECT_TRUE(c.session_e1rm(std::vector<SetResult>{{.kg = 100, .reps = 5, .rpe = 6}}));
 }
 
-TEST(RepMaxMake, RefusesAnUnknownCurveAndABrokenTable) {
-  EXPECT_THAT(RepMax::make(model_with("eply")).error().what, HasSubstr("\"eply\""));
+TEST(RepMaxMake, RefusesABrokenTable) {
   auto model = model_with("handbook");
   model.handbook.percent[4] = 91;  // ascends
   EXPECT_EQ(RepMax::make(model).error().code, Errc::bad_data);

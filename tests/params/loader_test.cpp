@@ -268,7 +268,7 @@ TEST(Overlay, ReplacesSingleKeysAndMarksTheirSource) {
 TEST(Overlay, KeepsASourceOfItsOwn) {
   const auto models = with("strength.toml", "[rep_max]\ncurve = \"brzycki\"\nsource = \"Brzycki 1993\"\n");
   ASSERT_TRUE(models) << message(models);
-  EXPECT_EQ(models->strength.rep_max.curve, "brzycki");
+  EXPECT_EQ(models->strength.rep_max.curve, RepMaxCurve::brzycki);
   EXPECT_EQ(models->strength.rep_max.source, "Brzycki 1993");
 }
 

@@ -11,19 +11,12 @@
 
 #include <optional>
 #include <span>
-#include <string_view>
 #include <vector>
 
 #include "steelyard/base/result.hpp"
 #include "steelyard/params/models.hpp"
 
 namespace steelyard::fit {
-
-enum class Curve { epley, brzycki, lombardi, oconner, wathan, mayhew, lander, handbook };
-
-/// "epley" .. "handbook", in the order of the values.
-[[nodiscard]] std::span<const std::string_view> curve_words();
-[[nodiscard]] std::optional<Curve> curve_from_word(std::string_view word);
 
 /// One repetition maximum as one source of information sees it.
 struct Estimate {
@@ -44,8 +37,8 @@ struct SetResult {
 /// The chosen curve with its error model. Immutable; any thread may use it.
 class RepMax {
  public:
-  /// errors  bad_data: unknown curve, or a table whose repetitions do not ascend from 1 or whose percentages do not
-  ///         descend from 100 (only checked where the table is the curve)
+  /// errors  bad_data: a table whose repetitions do not ascend from 1 or whose percentages do not descend from 100 (only
+  ///         checked where the table is the curve)
   [[nodiscard]] static Result<RepMax> make(const StrengthModel& model);
 
   /// c(r) as published, also at r = 1.
@@ -78,7 +71,6 @@ class RepMax {
 
  private:
   RepMax() = default;
-  Curve curve_ = Curve::epley;
   double most_reps_ = 30;
   StrengthModel model_;
 };

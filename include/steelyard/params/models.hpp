@@ -65,9 +65,14 @@ struct LoadModel {
 };
 
 // ---------------------------------------------------------------------------------------------- strength.toml
+enum class RepMaxCurve { epley, brzycki, lombardi, oconner, wathan, mayhew, lander, handbook };
+/// As the file names them, in the order of the values.
+inline constexpr std::array<std::string_view, 8> k_rep_max_curves{"epley",  "brzycki", "lombardi", "oconner",
+                                                                  "wathan", "mayhew",  "lander",   "handbook"};
+
 struct StrengthModel {
   struct {
-    std::string curve;     ///< "epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"
+    RepMaxCurve curve = RepMaxCurve::epley;
     double most_reps = 0;  ///< reps + RIR beyond which a set says nothing
     double least_rpe = 0;
     std::string source;

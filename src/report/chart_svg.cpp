@@ -9,10 +9,6 @@
 namespace steelyard::report {
 namespace {
 
-std::string whole(double x) {
-  return format_number(std::round(x), 0);
-}
-
 const UsualLoad* usual_of(std::span<const UsualLoad> usual, Day day) {
   const auto found = std::find_if(usual.begin(), usual.end(), [&](const UsualLoad& u) { return u.date == day; });
   return found == usual.end() ? nullptr : &*found;
@@ -67,7 +63,7 @@ std::string load_summary(std::span<const DayFigures> days) {
   return fmt::format(
       "{} to {}: {}, {}, {} not logged; the greatest load of a day is {} AU.", format_day(days.front().date),
       format_day(days.back().date), counted(count(DayStatus::trained), "training day", "training days"),
-      counted(count(DayStatus::rest), "rest day", "rest days"), count(DayStatus::unlogged), whole(greatest));
+      counted(count(DayStatus::rest), "rest day", "rest days"), count(DayStatus::unlogged), whole_text(greatest));
 }
 
 /// Least and greatest of what `add` is told; [0, 1] when it is told nothing.
@@ -118,10 +114,10 @@ std::string sums_svg(std::span<const DayFigures> days, std::string_view id) {
       std::find_if(days.rbegin(), days.rend(), [](const DayFigures& d) { return d.acute7_au.has_value(); });
   std::string summary = "No 7-day sum is known.";
   if (last != days.rend()) {
-    summary =
-        fmt::format("On {} the 7-day sum is {} AU{}.", format_day(last->date), whole(*last->acute7_au),
-                    last->chronic28_au ? fmt::format(", the weekly mean of 28 days {} AU", whole(*last->chronic28_au))
-                                       : std::string{});
+    summary = fmt::format("On {} the 7-day sum is {} AU{}.", format_day(last->date), whole_text(*last->acute7_au),
+                          last->chronic28_au
+                              ? fmt::format(", the weekly mean of 28 days {} AU", whole_text(*last->chronic28_au))
+                              : std::string{});
   }
   Plot plot(range, {}, id, "7-day sum and weekly mean of 28 days, AU", summary);
   Trace sum(plot);
@@ -172,7 +168,7 @@ std::string strength_svg(const LiftStrength& lift, const Look& look, std::string
             id, fmt::format("Estimated one-repetition maximum of the {}, {}", spoken_lift(lift.lift), unit_name(look)),
             fmt::format("{} sessions. On {} between {} was expected and {} came.", lift.days.size(),
                         format_day(last.date), range_text(in_unit(last.low80_kg, look), in_unit(last.high80_kg, look)),
-                        whole(in_unit(last.estimated_kg, look))));
+                        whole_text(in_unit(last.estimated_kg, look))));
   for (const StrengthDay& day : lift.days) {
     const double x = plot.x(day.date);
     plot.svg().line(x, plot.y(in_unit(day.low80_kg, look)), x, plot.y(in_unit(day.high80_kg, look)),

@@ -16,7 +16,7 @@ constexpr std::size_t k_label_column = 18;
 constexpr std::size_t k_option_column = 18;
 
 std::string whole(const std::optional<double>& value, std::string_view unit) {
-  return value ? unbroken(format_number(std::round(*value), 0) + std::string(unit)) : "";
+  return value ? unbroken(whole_text(*value) + std::string(unit)) : "";
 }
 
 std::string expected(const Option& o) {
@@ -28,7 +28,7 @@ std::string expected(const Option& o) {
 
 std::string spacing(const Option& o) {
   if (!o.hours_before && !o.hours_after) return "";
-  const auto side = [](const std::optional<double>& h) { return h ? format_number(std::round(*h), 0) : "-"; };
+  const auto side = [](const std::optional<double>& h) { return h ? whole_text(*h) : "-"; };
   return unbroken(side(o.hours_before) + " and " + side(o.hours_after) + " h");
 }
 

@@ -1,21 +1,13 @@
 #include "steelyard/report/csv.hpp"
 
-#include <array>
-#include <charconv>
 #include <initializer_list>
 #include <optional>
 
+#include "report/digits.hpp"
 #include "steelyard/report/json.hpp"
 
 namespace steelyard::report {
 namespace {
-
-template <class Number>
-void append_number(std::string& out, Number number) {
-  std::array<char, 40> buffer{};
-  const auto result = std::to_chars(buffer.data(), buffer.data() + buffer.size(), number);
-  out.append(buffer.data(), result.ptr);
-}
 
 void append_fields(std::string& out, std::initializer_list<std::optional<double>> values) {
   for (const auto& value : values) {

@@ -13,10 +13,6 @@ namespace {
 constexpr std::size_t k_chart_days = 84;  // twelve weeks
 constexpr std::size_t k_small_days = 28;
 
-std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
-  return days.subspan(days.size() - std::min(n, days.size()));
-}
-
 /// kind: class of the body
 std::string whole_page(std::string_view title, std::string_view kind, std::string_view body) {
   return fmt::format(
@@ -94,7 +90,7 @@ std::string lifter_page(const LifterReport& report, const Look& look, std::span<
     body += section("ahead", "The days ahead", look, [&](HtmlSheet& s) { write_ahead(s, report.ahead, look); });
   }
   body += section("load", "Load", look, [&](HtmlSheet& s) {
-    s.set_loads(last_of(report.loads.days, k_chart_days), report.loads.usual_loads);
+    s.set_loads(last_days(report.loads.days, k_chart_days), report.loads.usual_loads);
     write_loads(s, report.loads, look);
   });
   body += section("strength", "Strength", look, [&](HtmlSheet& s) { write_strength(s, report.strength, look); });
@@ -105,7 +101,7 @@ std::string lifter_page(const LifterReport& report, const Look& look, std::span<
 std::string squad_html(const SquadReport& report) {
   std::string grid;
   for (const SquadLifter& lifter : report.lifters) {
-    const auto days = last_of(lifter.loads.days, k_small_days);
+    const auto days = last_days(lifter.loads.days, k_small_days);
     std::string words = "nothing was ever entered";
     if (lifter.days_since_entry && *lifter.days_since_entry > 1) {
       words = "silent for " + counted(static_cast<std::size_t>(*lifter.days_since_entry), "day", "days");

@@ -241,12 +241,11 @@ void HtmlSheet::strength_chart(const LiftStrength& lift) {
       figures);
 }
 
-void HtmlSheet::way_out(const Caution& caution) {
+void HtmlSheet::way_out(const Caution& caution, std::string_view /*athlete*/) {
   open(Open::nothing);
   out_ += fmt::format(
       "<p class=\"way-out\" data-caution=\"{}\">Open since {}. It ends when a licensed practitioner has cleared you, "
-      "or "
-      "when this was entered by mistake; both are kept.</p>\n",
+      "or when this was entered by mistake; both are kept.</p>\n",
       escaped(caution.id), piece(long_day(caution.since)));
 }
 

@@ -2,12 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <array>
-#include <charconv>
 #include <cmath>
 #include <iterator>
 #include <stdexcept>
 
+#include "report/digits.hpp"
 #include "report/utf8.hpp"
 
 namespace steelyard::report {
@@ -44,13 +43,6 @@ void append_escaped(std::string& out, std::string_view text) {
     }
     i += c.length;
   }
-}
-
-template <class Number>
-void append_number(std::string& out, Number number) {
-  std::array<char, 40> buffer{};
-  const auto result = std::to_chars(buffer.data(), buffer.data() + buffer.size(), number);
-  out.append(buffer.data(), result.ptr);
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -14,10 +13,6 @@ namespace {
 constexpr std::size_t k_table_sessions = 8;
 constexpr std::string_view k_strength = "strength:";
 
-std::string whole(double x) {
-  return format_number(std::round(x), 0);
-}
-
 std::string target_text(std::string_view target) {
   if (target.starts_with(k_strength)) return "strength, " + spoken_lift(target.substr(k_strength.size()));
   return target == "sleep_quality" ? "sleep quality" : std::string(target);
@@ -28,9 +23,9 @@ void list(Sheet& page, const LiftStrength& lift, const Look& look) {
   const std::size_t from = lift.days.size() > k_table_sessions ? lift.days.size() - k_table_sessions : 0;
   for (std::size_t i = from; i < lift.days.size(); ++i) {
     const StrengthDay& day = lift.days[i];
-    table.rows.push_back({weekday_month_day(day.date), whole(in_unit(day.expected_kg, look)),
+    table.rows.push_back({weekday_month_day(day.date), whole_text(in_unit(day.expected_kg, look)),
                           range_text(in_unit(day.low80_kg, look), in_unit(day.high80_kg, look)),
-                          whole(in_unit(day.estimated_kg, look))});
+                          whole_text(in_unit(day.estimated_kg, look))});
   }
   page.table(table);
 }
@@ -38,10 +33,10 @@ void list(Sheet& page, const LiftStrength& lift, const Look& look) {
 void write_now(Sheet& page, const LiftStrength& lift, const Look& look) {
   if (!lift.now || !lift.training_max_kg) return;
   const double share = *lift.training_max_kg / 100;
-  page.text(
-      fmt::format("Expected today: {} % of the training max, {} on four of five such days ({}).",
-                  whole(lift.now->percent), range_text(lift.now->low80, lift.now->high80),
-                  unbroken(fmt::format("{} {}", whole(in_unit(lift.now->percent * share, look)), unit_name(look)))));
+  page.text(fmt::format(
+      "Expected today: {} % of the training max, {} on four of five such days ({}).", whole_text(lift.now->percent),
+      range_text(lift.now->low80, lift.now->high80),
+      unbroken(fmt::format("{} {}", whole_text(in_unit(lift.now->percent * share, look)), unit_name(look)))));
 }
 
 }  // namespace

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cmath>
 
 #include "report/svg_writer.hpp"
 #include "steelyard/base/text.hpp"
@@ -44,8 +43,7 @@ void draw_beam(SvgWriter& svg, const Scale& scale, const Level& level, const Loo
     svg.text(scale.x(p), k_beam + 20, format_number(p, 0) + (last ? " %" : ""), Anchor::middle, k_number);
     if (!level.training_max_kg) continue;
     const double kg = *level.training_max_kg * p / 100;
-    svg.text(scale.x(p), k_beam + 35,
-             format_number(std::round(in_unit(kg, look)), 0) + (last ? fmt::format(" {}", unit_name(look)) : ""),
+    svg.text(scale.x(p), k_beam + 35, whole_text(in_unit(kg, look)) + (last ? fmt::format(" {}", unit_name(look)) : ""),
              Anchor::middle, k_number);
   }
 }
@@ -77,9 +75,8 @@ double draw_expected(SvgWriter& svg, const Scale& scale, const Level& level) {
   svg.line(scale.x(level.low80), line, scale.x(level.high80), line, {.width = 2});
   for (const double end : {level.low80, level.high80})
     svg.line(scale.x(end), line - 4, scale.x(end), line + 4, {.width = 2});
-  words_at(
-      svg, x, line + 17,
-      "expected " + format_number(std::round(*level.expected), 0) + " %, " + range_text(level.low80, level.high80));
+  words_at(svg, x, line + 17,
+           "expected " + whole_text(*level.expected) + " %, " + range_text(level.low80, level.high80));
   return line + 26;
 }
 
@@ -101,8 +98,7 @@ std::string summary_of(const Level& level) {
   if (level.plan) add("plan " + percent_text(*level.plan));
   if (level.call) add("call " + percent_text(*level.call));
   if (level.expected) {
-    add("expected strength " + format_number(std::round(*level.expected), 0) + " %, " +
-        range_text(level.low80, level.high80));
+    add("expected strength " + whole_text(*level.expected) + " %, " + range_text(level.low80, level.high80));
   }
   for (const KindBand& band : level.bands)
     add(std::string(word(band.kind)) + " " + range_text(band.low, band.high) + " %");

@@ -14,7 +14,7 @@ constexpr std::size_t k_chart_days = 28;
 constexpr std::size_t k_table_days = 14;
 
 std::string au(double x) {
-  return unbroken(format_number(std::round(x), 0) + " AU");
+  return unbroken(whole_text(x) + " AU");
 }
 
 /// "4 % above", "12 % below", "as much as"
@@ -119,7 +119,7 @@ void write_week(Sheet& page, const LoadReport& report, std::size_t last) {
   if (day.highest8_au) {
     page.bullet(fmt::format("Highest 7-day sum of the eight weeks before: {}.", au(*day.highest8_au)) +
                 (day.percentile26 ? fmt::format(" This one is as high as or higher than {} % of those of 26 weeks.",
-                                                format_number(std::round(*day.percentile26), 0))
+                                                whole_text(*day.percentile26))
                                   : ""));
   }
   if (day.ewma_acute_au && day.ewma_chronic_au) {
@@ -172,10 +172,6 @@ void write_table(Sheet& page, std::span<const DayFigures> days, const Look& look
   page.table(table);
 }
 
-std::span<const DayFigures> last_of(std::span<const DayFigures> days, std::size_t n) {
-  return days.subspan(days.size() - std::min(n, days.size()));
-}
-
 }  // namespace
 
 void write_loads(Sheet& page, const LoadReport& report, const Look& look) {
@@ -189,9 +185,9 @@ void write_loads(Sheet& page, const LoadReport& report, const Look& look) {
   page.text(first_sentence(days.first(closed)), Weight::bold);
   write_week(page, report, closed - 1);
   page.blank();
-  page.load_chart(last_of(days, k_chart_days));
+  page.load_chart(last_days(days, k_chart_days));
   page.blank();
-  write_table(page, last_of(days, k_table_days), look);
+  write_table(page, last_days(days, k_table_days), look);
   page.blank();
   page.text(fmt::format("AU = session RPE times minutes. 28-day mean: of a week. {}", k_ratio_note), Weight::dim);
   page.text(fmt::format("{}, up to {}.", report.athlete, long_day(days[closed - 1].date)), Weight::dim);

@@ -66,12 +66,15 @@ void Page::strength_chart(const LiftStrength& lift) {
   for (const std::string& row : line_chart(values, labels, look_)) drawn(row);
 }
 
-void Page::way_out(const Caution& caution) {
+void Page::way_out(const Caution& caution, std::string_view athlete) {
+  const auto command = [&](std::string_view by) {
+    hanging("", fmt::format("steelyard decide --cleared {} --by {} --athlete {}", caution.id, by, athlete), 4);
+  };
   blank();
   text(fmt::format("Open since {}. A licensed practitioner has cleared you:", long_day(caution.since)));
-  hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by practitioner", caution.id)), 4);
+  command("practitioner");
   text("This was entered by mistake:");
-  hanging("", unbroken(fmt::format("steelyard decide --cleared {} --by mistake", caution.id)), 4);
+  command("mistake");
 }
 
 }  // namespace steelyard::report

@@ -45,7 +45,7 @@ void write_stop(Sheet& page, const DayCall& call) {
     if (!is_said(shown, sentence) && !is_said(waits, sentence)) page.text(sentence);
   }
   for (const Caution& caution : call.cautions) {
-    if (caution.urgency == most) page.way_out(caution);
+    if (caution.urgency == most) page.way_out(caution, call.athlete);
   }
 }
 
@@ -121,12 +121,12 @@ bool judged_by_plan(const LiftCall& lift) {
 void write_expected(Sheet& page, const LiftCall& lift) {
   if (!lift.expected) return;
   const ExpectedStrength& e = *lift.expected;
-  page.labelled("expected",
-                fmt::format("{} % of the training max{}, {} on four of five such days; from {}{}",
-                            format_number(std::round(e.percent), 0),
-                            judged_by_plan(lift) ? " for the planned work" : "", range_text(e.low80, e.high80),
-                            counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions"),
-                            e.learned ? "" : ", no response learned yet"));
+  page.labelled(
+      "expected",
+      fmt::format("{} % of the training max{}, {} on four of five such days; from {}{}", whole_text(e.percent),
+                  judged_by_plan(lift) ? " for the planned work" : "", range_text(e.low80, e.high80),
+                  counted(static_cast<std::size_t>(std::max(e.sessions, 0)), "session", "sessions"),
+                  e.learned ? "" : ", no response learned yet"));
   std::vector<std::string> shares;
   for (const Share& share : e.shares) {
     if (std::fabs(share.percent) >= 0.05)

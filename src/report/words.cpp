@@ -72,8 +72,12 @@ std::string long_day(Day day) {
   return unbroken(fmt::format("{} {}", weekday_name(day), format_day(day)));
 }
 
+std::string whole_text(double x) {
+  return format_number(std::round(x), 0);
+}
+
 std::string range_text(double low, double high) {
-  return unbroken(format_number(std::round(low), 0) + " to " + format_number(std::round(high), 0));
+  return unbroken(whole_text(low) + " to " + whole_text(high));
 }
 
 std::string counted(std::size_t n, std::string_view one, std::string_view many) {

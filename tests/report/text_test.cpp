@@ -48,8 +48,8 @@ TEST(TodayText, ShowsPoundsButKilogramPlatesAsTheyAre) {
 TEST(TodayText, HoldsNothingButTheStopAndItsTwoExits) {
   const std::string text = today_text(examples::stopped(), k_ascii, examples::bands());
   expect_golden("stopped.ascii.txt", text);
-  EXPECT_THAT(text, HasSubstr("steelyard decide --cleared hot-swollen-calf --by practitioner\n"));
-  EXPECT_THAT(text, HasSubstr("steelyard decide --cleared hot-swollen-calf --by mistake\n"));
+  EXPECT_THAT(text, HasSubstr("steelyard decide --cleared hot-swollen-calf --by practitioner --athlete"));
+  EXPECT_THAT(text, HasSubstr("steelyard decide --cleared hot-swollen-calf --by mistake --athlete"));
   for (const char* other : {"warm-up", "planned", "pain-low-back", "expected", "quads"}) {
     EXPECT_THAT(text, Not(HasSubstr(other)));
   }

@@ -29,7 +29,7 @@ class HtmlSheet : public Sheet {
   void level(const Level& level) override;
   void load_chart(std::span<const DayFigures> days) override;
   void strength_chart(const LiftStrength& lift) override;
-  void way_out(const Caution& caution) override;
+  void way_out(const Caution& caution, std::string_view athlete) override;
 
   /// A picture with its caption and, behind it, its figures.
   void figure(std::string_view svg, std::string_view caption, const Table& figures = {});

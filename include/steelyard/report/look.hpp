@@ -58,6 +58,7 @@ enum class Weight { plain, bold, dim };
 [[nodiscard]] std::string short_day(Day day);                   ///< "Mon 2026-03-02"
 [[nodiscard]] std::string weekday_month_day(Day day);           ///< "Mon 03-02"
 [[nodiscard]] std::string long_day(Day day);                    ///< "Monday 2026-03-02"
+[[nodiscard]] std::string whole_text(double x);                 ///< "94", rounded
 [[nodiscard]] std::string range_text(double low, double high);  ///< "94 to 100", whole numbers
 [[nodiscard]] std::string counted(std::size_t n, std::string_view one, std::string_view many);  ///< "1 day", "3 days"
 /// The number with `decimals` places kept, or "-" when it is absent.

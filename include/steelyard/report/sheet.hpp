@@ -49,7 +49,7 @@ class Sheet {
   virtual void load_chart(std::span<const DayFigures> days) = 0;
   virtual void strength_chart(const LiftStrength& lift) = 0;
   /// How a person gets out of a caution that stops training.
-  virtual void way_out(const Caution& caution) = 0;
+  virtual void way_out(const Caution& caution, std::string_view athlete) = 0;
 };
 
 /// Lines for a terminal.
@@ -70,7 +70,7 @@ class Page : public Sheet {
   void level(const Level& level) override;
   void load_chart(std::span<const DayFigures> days) override;
   void strength_chart(const LiftStrength& lift) override;
-  void way_out(const Caution& caution) override;
+  void way_out(const Caution& caution, std::string_view athlete) override;
   /// `lead` before the first line, the following lines below the text and not below the lead.
   void hanging(std::string_view lead, std::string_view text, std::size_t indent, Weight weight = Weight::plain);
 

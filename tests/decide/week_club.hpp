@@ -9,13 +9,13 @@
 #include <utility>
 #include <vector>
 
+#include "series/rows.hpp"
 #include "steelyard/decide/week.hpp"
 
 namespace steelyard::testing {
 
 /// The Sunday that ends the week under review, 2026-W10.
-inline constexpr Day k_sunday{std::chrono::local_days{std::chrono::year{2026} / 3 / 8}};
-inline constexpr Day k_monday = k_sunday - Days{6};
+inline constexpr Day k_sunday = k_monday + Days{6};
 
 /// Squat three times a week (heavy, speed, volume: 75 min at RPE 6), a check every morning, bar speed at each session.
 /// The scatter of the diary repeats every week, so nothing here depends on chance.

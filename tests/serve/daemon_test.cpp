@@ -18,7 +18,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-class DaemonTest : public testing::Test {
+class DaemonTest : public ::testing::Test {
  protected:
   DaemonTest() {
     auto opened = store::open_sqlite_store(data);

@@ -13,7 +13,7 @@
 namespace steelyard::serve {
 namespace {
 
-class ServerTest : public testing::Test {
+class ServerTest : public ::testing::Test {
  protected:
   void start(Limits limits = {}) {
     server = std::make_unique<Server>(

@@ -16,7 +16,7 @@ namespace {
 
 namespace asio = boost::asio;
 
-class Tls : public testing::Test {
+class Tls : public ::testing::Test {
  protected:
   Tls() { make_certificate(certificate, key); }
   Result<void> start(const std::string& key_file, Limits limits = {}) {

@@ -2,7 +2,10 @@
 /// Daily load figures of one athlete: what `loads` shows.
 /// unit  AU = session RPE (CR-10) x minutes
 
+#include <algorithm>
+#include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -39,6 +42,10 @@ struct DayFigures {
   std::optional<double> ratio_high;
   RatioState state = RatioState::too_short;
 };
+
+[[nodiscard]] inline std::span<const DayFigures> last_days(std::span<const DayFigures> days, std::size_t n) {
+  return days.last(std::min(n, days.size()));
+}
 
 /// One session's part in a day's load.
 struct LoadPart {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 
 #include "bounds.hpp"
 #include "candidates.hpp"
@@ -129,7 +130,7 @@ Group problem_of(const Morning& m, const Signs& signs, const DayCall& call, std:
     for (const PlanRow& row : plan) {
       const auto kind = static_cast<std::size_t>(row.kind);
       const bool inside = row.date < m.today + Days{k_horizon};
-      if (row.lift != group.lifts[l] || kind >= 4 || !inside) continue;
+      if (row.lift != group.lifts[l] || kind >= std::tuple_size_v<Wanted> || !inside) continue;
       const auto last = last_heavy_day(m, row.lift);
       const bool too_late = row.kind == DayKind::heavy && last && row.date > *last && m.days_to_meet &&
                             row.date <= m.today + Days{*m.days_to_meet};
@@ -294,13 +295,13 @@ void say_missing(const Morning& m, const Signs& signs, const Group& group, Ahead
   for (std::size_t d = 0; d < group.order.days.size(); ++d) {
     for (std::size_t l = 0; l < group.lifts.size(); ++l) {
       const auto kind = static_cast<std::size_t>(group.order.days[d][l]);
-      if (kind < 4) --left[static_cast<std::size_t>(group.problem.days[d].week)][l][kind];
+      if (kind < std::tuple_size_v<Wanted>) --left[static_cast<std::size_t>(group.problem.days[d].week)][l][kind];
     }
   }
   const Day monday = m.today - Days{weekday_index(m.today)};
   for (std::size_t w = 0; w < left.size(); ++w) {
     for (std::size_t l = 0; l < group.lifts.size(); ++l) {
-      for (std::size_t k = 0; k < 4; ++k) {
+      for (std::size_t k = 0; k < left[w][l].size(); ++k) {
         if (left[w][l][k] <= 0) continue;
         const auto kind = static_cast<DayKind>(k);
         out.missing.push_back(

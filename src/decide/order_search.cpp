@@ -6,13 +6,13 @@ namespace steelyard::decide {
 namespace {
 
 constexpr std::array k_kinds{DayKind::heavy, DayKind::volume, DayKind::speed, DayKind::light};
-constexpr std::array<int, 4> k_weight{8, 4, 2, 1};  // of a missing kind: keep the heavy day, then the volume day
+constexpr Wanted k_weight{8, 4, 2, 1};  // of a missing kind: keep the heavy day, then the volume day
 
 int index_of(DayKind kind) {
   return static_cast<int>(kind);
 }
 bool is_work(DayKind kind) {
-  return index_of(kind) < 4;
+  return kind < DayKind::rest;
 }
 bool is_hard(DayKind kind) {
   return kind == DayKind::heavy || kind == DayKind::volume;

@@ -7,6 +7,7 @@
 /// cost        a plan that holds its limits is found at once; else the changes needed bound the depth of the search
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -29,8 +30,8 @@ struct OrderDay {
   std::array<OrderCell, k_order_lifts> lifts{};
 };
 
-/// Counts of the kinds that can be wanted: heavy, volume, speed, light.
-using Wanted = std::array<int, 4>;
+/// Counts of the kinds that can be wanted: heavy, volume, speed, light, as DayKind has them before rest.
+using Wanted = std::array<int, static_cast<std::size_t>(DayKind::rest)>;
 
 struct OrderProblem {
   int lifts = 1;

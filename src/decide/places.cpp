@@ -80,12 +80,14 @@ bool clashes(const Morning& m, std::string_view lift, Day day, int apart, int ap
            share_spacing(models, before.lift, lift);
   });
   if (done) return true;
-  const auto rows = rows_from_today(m);
-  return std::any_of(rows.begin(), rows.end(), [&](const PlanRow& row) {
-    if (!is_heavy(row, models) || !share_spacing(models, row.lift, lift)) return false;
-    if (row.date == m.today && row.lift == lift) return false;
-    return std::abs(days_between(row.date, day)) < (row.lift == lift ? apart_own : apart);
-  });
+  const auto too_near = [&](const PlanRow& row) {
+    return std::abs(days_between(row.date, day)) < (row.lift == lift ? apart_own : apart) && is_heavy(row, models) &&
+           share_spacing(models, row.lift, lift);
+  };
+  const auto& plan = m.log->plan;
+  return std::any_of(m.ahead.begin(), m.ahead.end(), too_near) ||
+         std::any_of(plan.begin(), plan.end(),
+                     [&](const PlanRow& row) { return row.date == m.today && row.lift != lift && too_near(row); });
 }
 
 std::optional<Move> find_place(const Morning& m, std::string_view lift, int earliest) {

@@ -77,6 +77,25 @@ TEST(Agreement, ThreeSignsEndHeavyWork) {
   EXPECT_EQ(call.move->displaced->to_date, k_heavy_day);
 }
 
+// Heart rate and its variability are one source, the jump is another (common practice).
+TEST(Agreement, NamesWhatWasMeasuredBesideTheOwnUsual) {
+  Case c;
+  for (Check& check : c.log().checks) {
+    check.resting_hr = 55 + weekday_index(check.date) % 2;
+    check.hrv_ms = 70;
+    check.jump_cm = 38;
+  }
+  c.morning.resting_hr = 66;
+  c.morning.hrv_ms = 50;
+  c.morning.jump_cm = 33.5;
+  EXPECT_EQ(limit(c.squat(), "agreement").measured, 2);
+  EXPECT_THAT(limit(c.squat(), "agreement").say,
+              HasSubstr("resting heart rate 66 against your usual 55; and jump 33.5 cm against your usual 38 cm."));
+  c.morning.resting_hr = 55;
+  EXPECT_THAT(limit(c.squat(), "agreement").say,
+              HasSubstr("heart-rate variability 50 ms against your usual 70 ms; and jump"));
+}
+
 TEST(Agreement, ASlowBarTakesItsShareOff) {
   Case c;
   for (int week = 1; week <= 8; ++week) {

@@ -60,6 +60,36 @@ TEST(WeekSignals, FatigueMoodAndStressAreOneSource) {
               IsEmpty());
 }
 
+Lifter with_instruments() {
+  return lifter().edit([](AthleteLog& log) {
+    for (Check& c : log.checks) c.resting_hr = 55, c.hrv_ms = 70, c.jump_cm = 38;
+  });
+}
+
+// Heart rate and its variability are one source, the jump is another (common practice).
+TEST(WeekSignals, OfInstrumentsCountBySource) {
+  const Outcome heart = outcome(with_instruments().week(&Check::resting_hr, 11).week(&Check::hrv_ms, -25));
+  EXPECT_THAT(heart.kinds, IsEmpty());
+  EXPECT_THAT(heart.watch, AllOf(HasSubstr("Resting heart rate 66 beats a minute in 3 of the last 3 mornings, usually "
+                                           "55. Heart-rate variability 45 ms"),
+                                 HasSubstr("One sign alone")));
+  const Outcome both = outcome(with_instruments().week(&Check::resting_hr, 11).week(&Check::jump_cm, -5));
+  EXPECT_THAT(both.kinds, ElementsAre("signals"));
+  EXPECT_THAT(both.because, HasSubstr("Jump 33 cm in 3 of the last 3 mornings, usually 38."));
+}
+
+TEST(WeekSignals, OfAHardWeekByPlanAreTheJumpButNotTheHeart) {
+  const auto in_camp = [](Lifter lifter) {
+    lifter.edit([](AthleteLog& log) {
+      log.periods.push_back(
+          {.athlete = "a1", .group = {}, .from = k_monday, .to = k_sunday, .intent = Intent::camp, .note = {}});
+    });
+    return outcome(lifter).watch;
+  };
+  EXPECT_THAT(in_camp(with_instruments().week(&Check::jump_cm, -5)), HasSubstr("Expected in a hard stretch by plan"));
+  EXPECT_THAT(in_camp(with_instruments().week(&Check::resting_hr, 11)), HasSubstr("One sign alone"));
+}
+
 TEST(WeekSignals, OneBadNightIsNotAWeek) {
   const Outcome o = outcome(lifter().on(3, [](Check& c) { c.sleep_hours = 3; }).on(4, [](Check& c) { c.mood = 2; }));
   EXPECT_THAT(o.kinds, IsEmpty());

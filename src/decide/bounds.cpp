@@ -137,8 +137,9 @@ void sleepless(const Morning& m, std::vector<Bound>& bounds) {
   const auto& s = m.models->limits.sleepless;
   Bound b;
   b.shown = {.id = "sleepless", .limit = s.sleepless_hours, .unit = "h", .source = s.source};
-  if (m.sleep) b.shown.measured = m.sleep->value;
-  if (m.sleep && m.sleep->value <= s.sleepless_hours) {
+  const Measured* sleep = m.item("sleep_hours");
+  if (sleep != nullptr) b.shown.measured = sleep->value;
+  if (sleep != nullptr && sleep->value <= s.sleepless_hours) {
     b.kinds = k_easy_kinds;
     b.most_percent = s.light_percent;
     b.moves_heavy = Moves::yes;

@@ -1,7 +1,6 @@
 #include "morning.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "steelyard/base/text.hpp"
@@ -16,70 +15,29 @@ using series::Dated;
 
 constexpr int k_horizon = 14;  // days of plan that a morning looks ahead to, whole weeks
 
-template <class Get>
-std::vector<Dated> dated(const std::vector<Check>& checks, Get get) {
-  std::vector<Dated> values;
-  for (const Check& check : checks) {
-    if (const std::optional<double> value = get(check)) values.push_back({check.date, *value});
-  }
-  return values;
-}
-
-/// `bad` = +1 where high is bad, -1 where low is bad. `floor` is the least SD.
-Measured measure(double value, std::span<const Dated> past, Day today, double bad, double floor,
-                 const LimitsModel& limits) {
-  Measured m{.value = value};
-  const auto usual = series::usual(past, today, limits.signals.usual_days);
-  if (!usual || usual->n < limits.signals.least_checks) return m;
-  m.usual = usual;
-  m.worse_by = bad * usual->deviation(value, floor);
-  m.odd = m.worse_by >= limits.signals.odd_sd;
-  return m;
+Measured measure(const ItemSpec& spec, double value, const Morning& m) {
+  const LimitsModel& limits = m.models->limits;
+  Measured measured{.value = spec.logarithm ? std::log(value) : value};
+  const auto usual = series::usual(values_of(*m.log, spec), m.today, limits.signals.usual_days);
+  if (!usual || usual->n < limits.signals.least_checks) return measured;
+  measured.usual = usual;
+  measured.worse_by = spec.bad * usual->deviation(measured.value, least_sd(spec, usual->mean, limits));
+  measured.odd = measured.worse_by >= limits.signals.odd_sd;
+  return measured;
 }
 
 void measure_items(Morning& m) {
   if (m.check == nullptr) return;
-  const LimitsModel& limits = m.models->limits;
-  const auto& checks = m.log->checks;
-  struct Item {
-    const char* name;
-    std::optional<double> Check::*member;
-    double bad;
-  };
-  constexpr std::array items{Item{"sleep_quality", &Check::sleep_quality, -1}, Item{"soreness", &Check::soreness, 1},
-                             Item{"fatigue", &Check::fatigue, 1}, Item{"stress", &Check::stress, 1},
-                             Item{"mood", &Check::mood, -1}};
-  for (const Item& item : items) {
-    if (const auto value = m.check->*item.member) {
-      const auto past = dated(checks, [&](const Check& c) { return c.*item.member; });
-      m.items[item.name] = measure(*value, past, m.today, item.bad, limits.signals.item_floor, limits);
-    }
-  }
-  const auto relative = [&](const char* name, std::optional<double> Check::*member, double bad, double floor_percent) {
-    const auto value = m.check->*member;
-    if (!value) return;
-    const auto past = dated(checks, [&](const Check& c) { return c.*member; });
-    const auto usual = series::usual(past, m.today, limits.signals.usual_days);
-    m.items[name] = measure(*value, past, m.today, bad, usual ? usual->mean * floor_percent / 100 : 1, limits);
-  };
-  relative("resting_hr", &Check::resting_hr, 1, limits.signals.resting_hr_floor_percent);
-  relative("jump", &Check::jump_cm, -1, limits.signals.jump_floor_percent);
-  if (m.check->hrv_ms) {
-    const auto past = dated(checks, [](const Check& c) -> std::optional<double> {
-      if (!c.hrv_ms) return std::nullopt;
-      return std::log(*c.hrv_ms);
-    });
-    m.items["hrv"] = measure(std::log(*m.check->hrv_ms), past, m.today, -1, limits.signals.ln_hrv_floor, limits);
+  for (const ItemSpec& spec : item_specs()) {
+    if (const auto value = m.check->*spec.member) m.items[spec.name] = measure(spec, *value, m);
   }
 }
 
-void measure_sleep(Morning& m) {
-  if (m.check == nullptr || !m.check->sleep_hours) return;
+/// Several nights in a row, each on record, against the usual of the nights before them.
+void measure_nights(Morning& m) {
+  if (m.item("sleep_hours") == nullptr) return;
   const LimitsModel& limits = m.models->limits;
-  const auto nights = dated(m.log->checks, [](const Check& c) { return c.sleep_hours; });
-  m.sleep = measure(*m.check->sleep_hours, nights, m.today, -1, limits.signals.sleep_floor_h, limits);
-
-  // Several nights in a row, each on record, against the usual of the nights before them.
+  const auto nights = values_of(*m.log, item_spec("sleep_hours"));
   const int run = static_cast<int>(limits.signals.short_run_nights);
   const Day first = m.today - Days{run - 1};
   double sum = 0;
@@ -99,11 +57,10 @@ void measure_sleep(Morning& m) {
 
 /// Every item the same in every check of the last weeks: the sheet is ticked, not answered.
 bool items_vary(const AthleteLog& log, Day today, const LimitsModel& limits) {
-  const std::array members{&Check::sleep_quality, &Check::soreness, &Check::fatigue, &Check::stress, &Check::mood};
   int most = 0;
-  for (const auto member : members) {
-    const auto past = dated(log.checks, [&](const Check& c) { return c.*member; });
-    const auto usual = series::usual(past, today, limits.signals.usual_days);
+  for (const ItemSpec& spec : item_specs()) {
+    if (spec.scale != Scale::rating) continue;
+    const auto usual = series::usual(values_of(log, spec), today, limits.signals.usual_days);
     if (!usual) continue;
     if (usual->sd > 0) return true;
     most = std::max(most, usual->n);
@@ -273,6 +230,11 @@ bool Morning::available(Day day) const {
   return std::any_of(ahead.begin(), ahead.end(), [&](const PlanRow& row) { return row.date == day; });
 }
 
+const Measured* Morning::item(std::string_view name) const {
+  const auto found = items.find(name);
+  return found == items.end() ? nullptr : &found->second;
+}
+
 bool is_minor(const Morning& m) {
   return m.age_this_year && *m.age_this_year - 1 < m.models->limits.age.youth;
 }
@@ -360,7 +322,7 @@ Morning look_at(const AthleteLog& log, Day today, const Models& models) {
   count_entries(m);
   measure_load(m);
   measure_items(m);
-  measure_sleep(m);
+  measure_nights(m);
   m.items_vary = items_vary(log, today, models.limits);
   m.layoff = find_break(m);
   m.ahead = plan_ahead(log, today);

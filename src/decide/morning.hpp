@@ -6,8 +6,10 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "items.hpp"
 #include "steelyard/domain/call.hpp"
 #include "steelyard/domain/log.hpp"
 #include "steelyard/fit/rep_max.hpp"
@@ -26,15 +28,10 @@ struct Measured {
   bool odd = false;
 };
 
-/// Independent sources of information about today's state.
-enum class SignalKind { sleep, check, soreness, bar, load, performance, heart, jump };
-
 struct Signal {
   SignalKind kind = SignalKind::check;
-  double measured = 0;
-  double usual = 0;
-  std::string unit;
-  std::string say;  ///< a clause without a full stop: "you slept 4.6 h, usually 7.4 h"
+  std::string say;           ///< a clause without a full stop: "you slept 4.6 h, usually 7.4 h"
+  bool in_one_lift = false;  ///< of load: the hard sets of this lift, not the week as a whole
 };
 
 /// A stretch without barbell work that ended today or lately.
@@ -99,11 +96,10 @@ struct Morning {
   series::DaySeries series;
   std::vector<DayFigures> figures;  ///< to yesterday
   Coverage coverage;
-  int history_days = 0;  ///< since the first entry; 0 or less = nothing was entered before today
-  std::optional<Measured> sleep;
+  int history_days = 0;    ///< since the first entry; 0 or less = nothing was entered before today
   bool sleep_run = false;  ///< several short nights in a row
   double sleep_run_mean = 0;
-  std::map<std::string, Measured> items;  ///< sleep_quality, soreness, fatigue, stress, mood, resting_hr, hrv, jump
+  std::map<std::string_view, Measured> items;  ///< what was entered today of item_specs()
   std::optional<Break> layoff;
   std::optional<Intent> period;  ///< declared for today
   bool load_explained = false;   ///< by the plan or a declared period
@@ -119,6 +115,8 @@ struct Morning {
 
   [[nodiscard]] const DayFigures* yesterday() const { return figures.empty() ? nullptr : &figures.back(); }
   [[nodiscard]] bool available(Day day) const;
+  /// null = not entered
+  [[nodiscard]] const Measured* item(std::string_view name) const;
 };
 
 [[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);

@@ -85,7 +85,7 @@ void about_load(const Morning& m, const std::vector<Signal>& signals, const Lift
     const std::string cause = cause_of_load(m);
     if (!cause.empty()) out.push_back(cause);
     out.push_back("Next week back to normal.");
-  } else if (load->unit == "hard sets") {
+  } else if (load->in_one_lift) {
     out.push_back(
         "The total may look ordinary; the hard sets sit in one lift. No more heavy work of it until next week.");
   } else if (m.days_alike) {
@@ -156,15 +156,16 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   about_soreness(m, f, out);
   if (light_only_break(m, f) && f.sessions_since_break == 0)
     out.push_back(caution_text(*m.models, "long-layoff", {{"days", fmt::format("{}", m.layoff->days)}}));
-  const bool sleepless = m.sleep && m.sleep->value <= m.models->limits.sleepless.sleepless_hours;
+  const Measured* sleep = m.item("sleep_hours");
+  const bool sleepless = sleep != nullptr && sleep->value <= m.models->limits.sleepless.sleepless_hours;
   if (sleepless) out.push_back(caution_text(*m.models, "sleepless"));
   about_calendar(m, f, call, out);
   if (ordinary && signals.empty() && m.check != nullptr && m.usual_known) {
-    const auto soreness = m.items.find("soreness");
-    const bool usual = soreness != m.items.end() && soreness->second.usual && std::abs(soreness->second.worse_by) < 1 &&
-                       soreness->second.value >= m.models->limits.soreness.signal;
+    const Measured* soreness = m.item("soreness");
+    const bool usual = soreness != nullptr && soreness->usual && std::abs(soreness->worse_by) < 1 &&
+                       soreness->value >= m.models->limits.soreness.signal;
     if (usual) {
-      out.push_back(fmt::format("Soreness {} is your usual.", format_number(soreness->second.value, 1)));
+      out.push_back(fmt::format("Soreness {} is your usual.", format_number(soreness->value, 1)));
     }
     if (!m.layoff && all_as_planned) out.push_back(caution_text(*m.models, "nothing-against"));
   }

@@ -4,7 +4,6 @@
 /// definition  only what was entered to the end of the week, and only what the athlete shares; what stops training is
 ///             always shared
 
-#include <array>
 #include <memory>
 #include <optional>
 #include <string>
@@ -16,18 +15,6 @@
 #include "signs.hpp"
 
 namespace steelyard::decide {
-
-/// A morning item as the review sees it.
-struct ItemSpec {
-  std::string_view name;
-  std::string_view unit;  ///< as spoken after the number
-  std::optional<double> Check::*member;
-  double bad = 1;          ///< +1 where high is bad, -1 where low is bad
-  bool everybody = false;  ///< what a whole squad can share: sleep and the 1-7 items
-  bool objective = false;  ///< not a rating: two of the last three values are enough
-  bool logarithm = false;  ///< judged in ln
-};
-[[nodiscard]] const std::array<ItemSpec, 9>& week_items();
 
 /// Odd ones among the last three values of the week.
 struct Late {

@@ -15,30 +15,12 @@ double odd_from_sd(int n, const LimitsModel& limits) {
   return std::max(limits.week.odd_sd, limits.week.standard_errors / std::sqrt(n));
 }
 
-std::vector<Dated> values_of(const AthleteLog& log, const ItemSpec& spec) {
-  std::vector<Dated> values;
-  for (const Check& check : log.checks) {
-    if (const auto value = check.*spec.member)
-      values.push_back({check.date, spec.logarithm ? std::log(*value) : *value});
-  }
-  return values;
-}
-
 std::vector<double> within(std::span<const Dated> values, Day from, Day to) {
   std::vector<double> out;
   for (const Dated& v : values) {
     if (v.date >= from && v.date <= to) out.push_back(v.value);
   }
   return out;
-}
-
-/// Least SD of an item, as for a single morning.
-double floor_of(const ItemSpec& spec, double usual, const LimitsModel& limits) {
-  const auto& s = limits.signals;
-  if (spec.name == "sleep_hours") return s.sleep_floor_h;
-  if (spec.name == "resting_hr") return usual * s.resting_hr_floor_percent / 100;
-  if (spec.name == "jump") return usual * s.jump_floor_percent / 100;
-  return spec.logarithm ? s.ln_hrv_floor : s.item_floor;
 }
 
 Late late_values(const std::vector<double>& week, double usual, double sd, double bad, const LimitsModel& limits) {
@@ -98,34 +80,19 @@ class StrengthChange {
 
 }  // namespace
 
-const std::array<ItemSpec, 9>& week_items() {
-  static constexpr std::array<ItemSpec, 9> items{{
-      {.name = "sleep_hours", .unit = "h", .member = &Check::sleep_hours, .bad = -1, .everybody = true},
-      {.name = "sleep_quality", .unit = "of 7", .member = &Check::sleep_quality, .bad = -1, .everybody = true},
-      {.name = "soreness", .unit = "of 7", .member = &Check::soreness, .bad = 1, .everybody = true},
-      {.name = "fatigue", .unit = "of 7", .member = &Check::fatigue, .bad = 1, .everybody = true},
-      {.name = "stress", .unit = "of 7", .member = &Check::stress, .bad = 1, .everybody = true},
-      {.name = "mood", .unit = "of 7", .member = &Check::mood, .bad = -1, .everybody = true},
-      {.name = "resting_hr", .unit = "beats a minute", .member = &Check::resting_hr, .bad = 1, .objective = true},
-      {.name = "hrv", .unit = "ms", .member = &Check::hrv_ms, .bad = -1, .objective = true, .logarithm = true},
-      {.name = "jump", .unit = "cm", .member = &Check::jump_cm, .bad = -1, .objective = true},
-  }};
-  return items;
-}
-
 bool ItemWeek::odd() const {
-  return beyond_squad_sd() >= odd_from_sd || (spec->objective && late.counts);
+  return beyond_squad_sd() >= odd_from_sd || (spec->scale == Scale::measured && late.counts);
 }
 
 std::vector<ItemWeek> items_of_week(const AthleteLog& log, Day monday, Day end, const LimitsModel& limits) {
   std::vector<ItemWeek> items;
-  for (const ItemSpec& spec : week_items()) {
+  for (const ItemSpec& spec : item_specs()) {
     const auto values = values_of(log, spec);
     const auto week = within(values, monday, end);
     const auto usual = series::usual(values, monday, limits.signals.usual_days);
     if (week.empty() || !usual || usual->n < limits.signals.least_checks) continue;
     ItemWeek item{.spec = &spec, .mean = series::moments(week)->mean, .usual = usual->mean};
-    const double floor = floor_of(spec, usual->mean, limits);
+    const double floor = least_sd(spec, usual->mean, limits);
     item.sd = std::max(usual->sd, floor);
     item.scatter = std::max(usual->sd, floor / 2);
     item.n = static_cast<int>(week.size());

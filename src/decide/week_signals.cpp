@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
+#include <iterator>
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -87,44 +89,32 @@ WeekSignal load(const WeekFacts& f) {
   return s;
 }
 
-WeekSignal heart(const WeekFacts& f) {
-  WeekSignal s{.kind = SignalKind::heart};
-  odd_items(f, {"resting_hr", "hrv"}, s.say);
-  return s;
-}
-
-WeekSignal jump(const WeekFacts& f) {
-  WeekSignal s{.kind = SignalKind::jump, .by_plan = f.tired_by_plan};
-  odd_items(f, {"jump"}, s.say);
-  return s;
+/// What was measured, each kind one source. A planned hard week tells on the muscles, not on the heart.
+void measured(const WeekFacts& f, std::vector<WeekSignal>& signals) {
+  for (const ItemSpec& spec : item_specs()) {
+    const ItemWeek* item = f.item(spec.name);
+    if (spec.scale != Scale::measured || item == nullptr || !item->odd()) continue;
+    if (signals.empty() || signals.back().kind != spec.kind)
+      signals.push_back({.kind = spec.kind, .by_plan = f.tired_by_plan && spec.kind != SignalKind::heart});
+    signals.back().say.push_back(spoken_item(*item) + ".");
+  }
 }
 
 /// Without an own usual only fixed floors can speak, and only over several days.
 WeekSignal floors(const WeekFacts& f, bool sleep) {
-  struct Floor {
-    std::string_view name;
-    double level;
-  };
-  const auto& limits = f.models->limits.floors;
-  const Floor levels[] = {{"sleep_hours", limits.sleep_hours},
-                          {"fatigue", limits.fatigue},
-                          {"stress", limits.stress},
-                          {"mood", limits.mood},
-                          {"soreness", limits.soreness}};
   WeekSignal s{.kind = sleep ? SignalKind::sleep : SignalKind::check};
   if (!f.shared.checks) return s;
-  for (const ItemSpec& spec : week_items()) {
-    const auto* floor =
-        std::find_if(std::begin(levels), std::end(levels), [&](const Floor& l) { return l.name == spec.name; });
-    if (floor == std::end(levels) || (spec.name == "sleep_hours") != sleep || f.item(spec.name) != nullptr) continue;
+  const auto& limits = f.models->limits.floors;
+  for (const ItemSpec& spec : item_specs()) {
+    if (spec.level == nullptr || (spec.scale == Scale::hours) != sleep || f.item(spec.name) != nullptr) continue;
     std::vector<double> week;
     for (const Check& c : f.log->checks) {
       if (c.date >= f.monday && c.*spec.member) week.push_back(*(c.*spec.member));
     }
     if (std::ssize(week) < limits.week_days) continue;
     const double mean = series::moments(week)->mean;
-    if (spec.bad * (mean - floor->level) < 0) continue;
-    s.say.push_back(fmt::format("{} {} {}; own usual is not known.", sleep ? "Slept" : capitalized(spec.name),
+    if (spec.bad * (mean - limits.*spec.level) < 0) continue;
+    s.say.push_back(fmt::format("{} {} {}; own usual is not known.", sleep ? "Slept" : capitalized(spec.spoken),
                                 format_number(mean, 1), sleep ? "h a night" : spec.unit));
   }
   return s;
@@ -132,10 +122,12 @@ WeekSignal floors(const WeekFacts& f, bool sleep) {
 
 std::vector<WeekSignal> all_signals(const WeekFacts& f) {
   std::vector<WeekSignal> signals;
-  for (auto& s : {sleep(f), check(f), soreness(f), bar(f), performance(f), load(f), heart(f), jump(f), floors(f, true),
-                  floors(f, false)}) {
-    if (!s.say.empty()) signals.push_back(s);
-  }
+  const auto add = [&](std::initializer_list<WeekSignal> some) {
+    std::copy_if(some.begin(), some.end(), std::back_inserter(signals), [](const auto& s) { return !s.say.empty(); });
+  };
+  add({sleep(f), check(f), soreness(f), bar(f), performance(f), load(f)});
+  measured(f, signals);
+  add({floors(f, true), floors(f, false)});
   return signals;
 }
 
@@ -210,12 +202,8 @@ std::string spoken_item(const ItemWeek& item) {
   if (item.common > 0) squad = fmt::format(" (the squad moved by {} as well)", format_number(item.common, 1));
   if (spec.name == "sleep_hours")
     return fmt::format("Slept {} h a night, usually {} h{}", number(item.mean), number(item.usual), squad);
-  std::string name = spec.name == "resting_hr" ? "resting heart rate"
-                     : spec.name == "hrv"      ? "heart-rate variability"
-                                               : std::string(spec.name);
-  std::replace(name.begin(), name.end(), '_', ' ');
-  const bool late = spec.objective && item.late.counts;
-  return fmt::format("{} {} {}{}, usually {}{}", capitalized(name), number(late ? item.late.mean : item.mean),
+  const bool late = spec.scale == Scale::measured && item.late.counts;
+  return fmt::format("{} {} {}{}, usually {}{}", capitalized(spec.spoken), number(late ? item.late.mean : item.mean),
                      spec.unit, late ? spoken_late(item.late, "mornings") : "", number(item.usual), squad);
 }
 

@@ -40,9 +40,7 @@ std::string spoken_amount(double amount, std::string_view unit) {
 std::string spoken_shift(const ItemSpec& spec, double shift) {
   if (spec.name == "sleep_hours")
     return fmt::format("slept about {} less a night than usual", spoken_amount(shift, "h"));
-  std::string name(spec.name);
-  std::replace(name.begin(), name.end(), '_', ' ');
-  return fmt::format("{} is {} {}", name, spec.bad > 0 ? "up" : "down",
+  return fmt::format("{} is {} {}", spec.spoken, spec.bad > 0 ? "up" : "down",
                      spoken_amount(shift, shift == 1 ? "point" : "points"));
 }
 
@@ -69,8 +67,8 @@ void take_out_rise(const std::vector<WeekFacts*>& squad, double rise, const Week
 std::vector<std::string> one_squad(const std::vector<WeekFacts*>& squad, const std::string& who) {
   const WeekLimits& limits = squad.front()->models->limits.week;
   std::vector<std::string> parts;
-  for (const ItemSpec& spec : week_items()) {
-    if (!spec.everybody) continue;
+  for (const ItemSpec& spec : item_specs()) {
+    if (spec.scale == Scale::measured) continue;
     const auto shift = common_shift(squad, spec.name, limits);
     if (!shift) continue;
     parts.push_back(spoken_shift(spec, *shift));

@@ -1,9 +1,9 @@
 #!/usr/bin/env bash
 # Installs what was built into a scratch folder, runs the installed program, and builds a program of somebody else's
 # against the installed headers, libraries and exported package.
-#   consumer.sh BUILD_FOLDER BUILD_TYPE
+#   consumer.sh BUILD_FOLDER BUILD_TYPE FLAGS
 set -euo pipefail
-build=$1 type=$2
+build=$1 type=$2 flags=$3
 here="$(cd "$(dirname "$0")" && pwd)"
 scratch="$(mktemp -d)"
 trap 'rm -rf "$scratch"' EXIT
@@ -29,7 +29,7 @@ sed -i 's/"sample"/"population"/' "$prefix/share/steelyard/models/load.toml"
 [ "$("$prefix/bin/steelyard" --version)" != "$("$build/bin/steelyard" --version)" ] ||
   { echo "the installed program does not read the installed models" >&2; exit 1; }
 
-cmake -S "$here/consumer" -B "$scratch/build" -G Ninja -DCMAKE_PREFIX_PATH="$prefix" -DCMAKE_BUILD_TYPE="$type" >/dev/null
+cmake -S "$here/consumer" -B "$scratch/build" -G Ninja -DCMAKE_PREFIX_PATH="$prefix" -DCMAKE_BUILD_TYPE="$type" "-DCMAKE_CXX_FLAGS_${type^^}=$flags" >/dev/null
 cmake --build "$scratch/build" >/dev/null
 said="$("$scratch/build/consumer" "$prefix/share/steelyard/models")"
 [ "$said" = "1 error" ] || { echo "the consumer said: $said" >&2; exit 1; }  # the row of an unknown athlete

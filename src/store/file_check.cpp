@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <set>
 
+#include "steelyard/base/text.hpp"
 #include "steelyard/store/care.hpp"
 #include "store/rows.hpp"
 #include "store/schema.hpp"
@@ -23,6 +24,30 @@ Result<std::vector<std::string>> texts(SqliteDatabase& db, const std::string& sq
     return {};
   }));
   return all;
+}
+
+/// "table NAME: create table NAME (...)" with its columns in any order: in a new store a column stands where the fields
+/// are described, in one that was brought forward at the end. Anything else stays as it is.
+std::string without_order(const std::string& definition) {
+  const auto open = definition.find('(');
+  const auto close = definition.rfind(')');
+  if (!definition.starts_with("table ") || open == std::string::npos || close < open) return definition;
+  std::multiset<std::string> parts;
+  std::string part;
+  int depth = 0;
+  for (const char c : definition.substr(open + 1, close - open - 1)) {
+    depth += c == '(' ? 1 : c == ')' ? -1 : 0;
+    if (c != ',' || depth > 0) {
+      part += c;
+    } else {
+      parts.emplace(trim(part));
+      part.clear();
+    }
+  }
+  parts.emplace(trim(part));
+  std::string text = definition.substr(0, open);
+  for (const std::string& one : parts) text += "\n" + one;
+  return text + definition.substr(close);
 }
 
 class SqliteFileCheck final : public FileCheck {
@@ -129,8 +154,13 @@ class SqliteFileCheck final : public FileCheck {
     STEELYARD_TRY(migrate(fresh));
     STEELYARD_TRY_ASSIGN(const auto expected, texts(fresh, k_definitions));
     STEELYARD_TRY_ASSIGN(const auto there, texts(db_, k_definitions));
-    const std::set<std::string> wanted(expected.begin(), expected.end());
-    const std::set<std::string> had(there.begin(), there.end());
+    const auto as_set = [](const std::vector<std::string>& definitions) {
+      std::set<std::string> all;
+      for (const std::string& one : definitions) all.insert(without_order(one));
+      return all;
+    };
+    const std::set<std::string> wanted = as_set(expected);
+    const std::set<std::string> had = as_set(there);
     const auto tell = [&](const std::set<std::string>& some, const std::set<std::string>& other, const char* what) {
       for (const std::string& one : some) {
         if (!other.contains(one)) found.faults.push_back(fmt::format("{}: {}", what, one.substr(0, one.find(':'))));

@@ -229,6 +229,10 @@ TEST(Inspection, NamesEachKindOfFault) {
   EXPECT_THAT(after("insert into held_days_off values (7, 1, 'ada', 1, 1, 'travel')"),
               Contains(HasSubstr("of a question that is not there")));
   EXPECT_THAT(after("drop index calls_by_day"), ElementsAre("missing or changed: index calls_by_day"));
+  const std::string without = "alter table checks drop column jump; alter table checks add column ";
+  EXPECT_THAT(after(without + "\"jump\" real"), IsEmpty()) << "as a migration adds it, at the end";
+  EXPECT_THAT(after(without + "\"jump\" text"), Contains("missing or changed: table checks"));
+  EXPECT_THAT(after("alter table checks drop column jump"), Contains("missing or changed: table checks"));
   EXPECT_THAT(after("create table extra (x)"), ElementsAre("not of this version: table extra"));
   EXPECT_THAT(after("pragma user_version = 1"), ElementsAre(HasSubstr("version 1")));
   ASSERT_EQ(::chmod(folder.file("sound.db").c_str(), 0644), 0);

@@ -12,7 +12,6 @@
 namespace steelyard::fit {
 namespace {
 
-
 // Percent of the 1RM by repetitions to failure: Haff & Triplett (eds) 2016, ch. 17 (from memory; rows 1-10 also seen on
 // a secondary page).
 const std::vector<double> k_table_reps{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 15};

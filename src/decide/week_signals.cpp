@@ -200,7 +200,7 @@ std::string spoken_item(const ItemWeek& item) {
   const auto number = [&](double value) { return format_number(spec.logarithm ? std::exp(value) : value, 1); };
   std::string squad;
   if (item.common > 0) squad = fmt::format(" (the squad moved by {} as well)", format_number(item.common, 1));
-  if (spec.name == "sleep_hours")
+  if (spec.scale == Scale::hours)
     return fmt::format("Slept {} h a night, usually {} h{}", number(item.mean), number(item.usual), squad);
   const bool late = spec.scale == Scale::measured && item.late.counts;
   return fmt::format("{} {} {}{}, usually {}{}", capitalized(spec.spoken), number(late ? item.late.mean : item.mean),

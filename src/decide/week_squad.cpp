@@ -38,7 +38,7 @@ std::string spoken_amount(double amount, std::string_view unit) {
 }
 
 std::string spoken_shift(const ItemSpec& spec, double shift) {
-  if (spec.name == "sleep_hours")
+  if (spec.scale == Scale::hours)
     return fmt::format("slept about {} less a night than usual", spoken_amount(shift, "h"));
   return fmt::format("{} is {} {}", spec.spoken, spec.bad > 0 ? "up" : "down",
                      spoken_amount(shift, shift == 1 ? "point" : "points"));

@@ -3,7 +3,6 @@
 #include "store/reader.hpp"
 
 namespace steelyard::store {
-namespace {}  // namespace
 
 Saved::Saved(Database& db)
     : db_(db),

@@ -1,13 +1,13 @@
 #!/usr/bin/env bash
 # What does not fit the ordinary test run; tests/run.sh --long calls it. Needs root for the package's own Debian.
-#   long.sh [STEP...]     asan tsan kill fuzz package page callgrind coverage tidy; all of them if none is named
+#   long.sh [STEP...]     tidy page kill coverage callgrind package fuzz asan tsan; all of them if none is named
 # STEELYARD_FUZZ_SECONDS: for each fuzz target (1800 if not set)
 set -uo pipefail
 root="$(cd "$(dirname "$0")/.." && pwd)"
 cd "$root"
 "$root/tests/setup.sh" long
 steps=("$@")
-[ ${#steps[@]} -gt 0 ] || steps=(asan tsan kill fuzz package page callgrind coverage tidy)
+[ ${#steps[@]} -gt 0 ] || steps=(tidy page kill coverage callgrind package fuzz asan tsan)
 logs="$root/build/long"
 mkdir -p "$logs"
 

@@ -140,8 +140,8 @@ std::vector<LearnedTarget> targets_of(const learn::Learner& learner, const learn
 }  // namespace
 
 Result<learn::Today> learned_today(Context& context, const AthleteLog& log, Day day) {
-  STEELYARD_TRY_ASSIGN(const Learned learned, learned_before(context, log, day));
-  learn::Today today = learned.in_force.learner.today(log, day, learned.state);
+  STEELYARD_TRY_ASSIGN(Learned learned, learned_before(context, log, day));
+  learn::Today today = learned.in_force.learner.today(log, day, std::move(learned.state));
   std::vector<store::StoredForecast> forecasts;
   for (const learn::LiftToday& lift : today.lifts) {
     const bool trained = std::any_of(log.sets.begin(), log.sets.end(),

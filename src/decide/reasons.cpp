@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <set>
+#include <string_view>
 
 #include "expected.hpp"
 #include "places.hpp"
@@ -156,12 +157,12 @@ std::vector<std::string> reasons(const Morning& m, const Signs& signs, const Lif
   about_soreness(m, f, out);
   if (light_only_break(m, f) && f.sessions_since_break == 0)
     out.push_back(caution_text(*m.models, "long-layoff", {{"days", fmt::format("{}", m.layoff->days)}}));
-  const Measured* sleep = m.item("sleep_hours");
+  const Measured* sleep = m.item(&Check::sleep_hours);
   const bool sleepless = sleep != nullptr && sleep->value <= m.models->limits.sleepless.sleepless_hours;
   if (sleepless) out.push_back(caution_text(*m.models, "sleepless"));
   about_calendar(m, f, call, out);
   if (ordinary && signals.empty() && m.check != nullptr && m.usual_known) {
-    const Measured* soreness = m.item("soreness");
+    const Measured* soreness = m.item(&Check::soreness);
     const bool usual = soreness != nullptr && soreness->usual && std::abs(soreness->worse_by) < 1 &&
                        soreness->value >= m.models->limits.soreness.signal;
     if (usual) {
@@ -227,18 +228,17 @@ namespace {
 
 /// Missed heavy days of main lifts that nothing of today's calls makes up for, the last one of each lift.
 std::vector<PlanRow> missed_rows(const Morning& m, const std::vector<LiftCall>& calls) {
-  std::map<std::string, PlanRow> missed;
-  for (const PlanRow& row : m.log->plan) {
-    const LiftModel* model = m.models->lifts.find(row.lift);
-    if (model == nullptr || !model->main || missed.contains(row.lift)) continue;
-    const bool called = std::any_of(calls.begin(), calls.end(), [&](const LiftCall& c) {
-      return c.lift == row.lift && c.call.kind == DayKind::heavy;
-    });
-    if (called) continue;
-    if (const auto last = missed_heavy(m, row.lift)) missed[row.lift] = *last;
-  }
+  std::set<std::string_view> lifts;
+  for (const PlanRow& row : m.log->plan) lifts.insert(row.lift);
   std::vector<PlanRow> rows;
-  for (auto& [lift, row] : missed) rows.push_back(std::move(row));
+  for (const std::string_view lift : lifts) {
+    const LiftModel* model = m.models->lifts.find(lift);
+    if (model == nullptr || !model->main) continue;
+    const bool called = std::any_of(calls.begin(), calls.end(),
+                                    [&](const LiftCall& c) { return c.lift == lift && c.call.kind == DayKind::heavy; });
+    if (called) continue;
+    if (auto last = missed_heavy(m, lift)) rows.push_back(std::move(*last));
+  }
   return rows;
 }
 

@@ -55,6 +55,7 @@ Result<Learner> Learner::make(const Models& models, const SquadPriors& priors) {
     STEELYARD_TRY_ASSIGN(auto own, fit::StrengthResponse::make(model));
     learner.squad_.emplace(lift, std::move(own));
   }
+  learner.items_.reserve(k_item_words.size());
   for (std::size_t i = 0; i < k_item_words.size(); ++i) {
     STEELYARD_TRY_ASSIGN(auto item, fit::ItemResponse::make(models.response.items.of(static_cast<Item>(i))));
     learner.items_.push_back(std::move(item));
@@ -88,18 +89,19 @@ fit::PersonSums Learner::person_sums(const AthleteLog& log, std::string_view lif
   return sums;
 }
 
-Today Learner::today(const AthleteLog& log, Day today, const LearnedState& state) const {
+Today Learner::today(const AthleteLog& log, Day today, LearnedState now) const {
   Today result;
-  LearnedState now = state;
   if (!now.through || *now.through < today - Days{1}) walk(log, today - Days{1}, now);
-  AthleteLog present = log;  // who asks is there: a short gap before today was rest
-  const auto at = std::lower_bound(present.checks.begin(), present.checks.end(), today,
-                                   [](const Check& c, Day d) { return c.date < d; });
-  if (at == present.checks.end() || at->date != today) {
-    present.checks.insert(at, Check{.athlete = log.athlete.athlete, .date = today});
+  std::optional<AthleteLog> present;  // who asks is there: a short gap before today was rest
+  const auto at =
+      std::lower_bound(log.checks.begin(), log.checks.end(), today, [](const Check& c, Day d) { return c.date < d; });
+  if (at == log.checks.end() || at->date != today) {
+    present = log;
+    present->checks.insert(present->checks.begin() + (at - log.checks.begin()),
+                           Check{.athlete = log.athlete.athlete, .date = today});
   }
   const Watcher nobody;
-  Walk walk(*this, present, today - Days{k_days_before}, today, nobody);
+  Walk walk(*this, present ? *present : log, today - Days{k_days_before}, today, nobody);
   for (LiftState& lift : now.lifts) {
     const PlanRow* plan = walk.table().plan(today, lift.lift);
     const auto max = series::training_max(log, lift.lift, today, models_->lifts);

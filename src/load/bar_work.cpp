@@ -1,6 +1,7 @@
 #include "steelyard/load/bar_work.hpp"
 
 #include <algorithm>
+#include <string_view>
 #include <tuple>
 
 #include "steelyard/series/lift_codes.hpp"
@@ -75,9 +76,11 @@ std::vector<LiftDay> lift_days(const AthleteLog& log, const Models& models) {
 
 std::map<Day, double> dose_felt(const std::vector<LiftDay>& days, std::string_view lift, const LiftsModel& lifts) {
   std::map<Day, double> felt;
+  std::map<std::string_view, double> shares;  // a lifter has few lifts and many days
   for (const LiftDay& day : days) {
-    const double share = day.lift == lift ? 1 : lifts.overlap(day.lift, lift);
-    if (share > 0) felt[day.date] += share * day.dose;
+    const auto [share, is_new] = shares.try_emplace(day.lift, 1);
+    if (is_new && day.lift != lift) share->second = lifts.overlap(day.lift, lift);
+    if (share->second > 0) felt[day.date] += share->second * day.dose;
   }
   return felt;
 }

@@ -62,11 +62,29 @@ def store_env(path):
     return {**os.environ, "STEELYARD_DATA": path}
 
 
+def rows_of_a_day(athlete, day, back=200, ahead=21):
+    """What an answer reads of the store, as one script of SQL: the lower bound of every program that reads its inputs."""
+    number = (dt.date.fromisoformat(day) - dt.date(1970, 1, 1)).days
+    own, span = f"where athlete = '{athlete}'", f"and date between {number - back} and {number + ahead}"
+    dated = {"plan": "date, position", "sessions": "date, part", "sets": "date, part, position", "checks": "date",
+             "bar": "date, lift, percent", "decisions": "date, lift"}
+    whole = {"athletes": "athlete", "maxes": '"from", lift', "periods": '"from"', "days_off": '"from"',
+             "clearances": "date"}
+    return ";".join(["begin"] + [f"select * from {t} {own} {span} order by {by}" for t, by in dated.items()] +
+                    [f"select * from {t} {own} order by {by}" for t, by in whole.items()] +
+                    [f"select * from questions {own} and state is null",
+                     f"select min(date) from sessions {own}", f"select min(date) from checks {own}",
+                     f"select entry from touches {own} order by done desc limit 1", "commit",
+                     f"select length(bytes) from states {own} and date <= {number} order by date desc limit 1",
+                     f"select json from calls {own} and date = {number} order by id desc limit 1"])
+
+
 def answers(program, work, rounds):
     path = os.path.join(work, "club.db")
     measured([program, "ingest", os.path.join(ROOT, "sample-logs"), "--quiet"], env=store_env(path))
     who = ["--athlete", "hc02", "--date", "2026-11-23"]
     commands = {"sqlite3 'select 1'": ["sqlite3", path, "select 1"],
+                "sqlite3, rows of a day": ["sqlite3", path, rows_of_a_day(who[1], who[3])],
                 "steelyard --version": [program, "--version"]}
     for name in ("today", "compare", "ahead"):
         commands[f"steelyard {name}"] = [program, name, *who]

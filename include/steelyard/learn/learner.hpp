@@ -142,7 +142,7 @@ class StrengthAhead {
   StrengthAhead(fit::StrengthResponse engine, fit::ResponseState state, fit::ResponseInputs inputs, double shift,
                 double usual_dose, double log_spread)
       : engine_(std::move(engine)),
-        state_(state),
+        state_(std::move(state)),
         inputs_(inputs),
         shift_(shift),
         usual_dose_(usual_dose),
@@ -181,7 +181,7 @@ struct LiftToday {
 class SorenessAhead {
  public:
   SorenessAhead(fit::ItemResponse engine, fit::ItemState state, fit::ItemInputs inputs, double usual_load_au)
-      : engine_(std::move(engine)), state_(state), inputs_(inputs), usual_load_au_(usual_load_au) {}
+      : engine_(std::move(engine)), state_(std::move(state)), inputs_(inputs), usual_load_au_(usual_load_au) {}
   /// loads_au  session load of today and the days after it      returns  expected soreness (1-7) of each next morning
   [[nodiscard]] std::vector<double> mornings(const std::vector<double>& loads_au) const;
 
@@ -210,8 +210,8 @@ class Learner {
   void walk(const AthleteLog& log, Day last, LearnedState& state, const Watcher& watch = {}) const;
 
   /// Lifts planned today with sessions_to_expect or more sessions that gave an estimate, as they stand this morning.
-  /// domain  state.through = yesterday (else the days between are walked on a copy)
-  [[nodiscard]] Today today(const AthleteLog& log, Day today, const LearnedState& state) const;
+  /// now     with through = yesterday, else the days between are walked
+  [[nodiscard]] Today today(const AthleteLog& log, Day today, LearnedState now) const;
 
   /// What one own SD of a cause is worth in that lift.
   [[nodiscard]] fit::Range80 effect(const LiftState& lift, Cause cause) const;

@@ -67,8 +67,20 @@ void Page::strength_chart(const LiftStrength& lift) {
 }
 
 void Page::way_out(const Caution& caution, std::string_view athlete) {
-  const auto command = [&](std::string_view by) {
-    hanging("", fmt::format("steelyard decide --cleared {} --by {} --athlete {}", caution.id, by, athlete), 4);
+  constexpr std::size_t indent = 4;
+  const auto command = [&](std::string_view by) {  // as a shell takes it when it is pasted, however narrow the page
+    std::string line = "steelyard decide";
+    const std::string options[] = {fmt::format("--cleared {}", caution.id), fmt::format("--by {}", by),
+                                   fmt::format("--athlete {}", athlete)};
+    for (const std::string& option : options) {
+      const std::size_t rest = &option == std::end(options) - 1 ? 0 : 2;  // for the backslash before the next
+      if (indent + columns(line) + 1 + columns(option) + rest > usable_width(look_)) {
+        hanging("", unbroken(line + " \\"), indent);
+        line = " ";
+      }
+      line += " " + option;
+    }
+    hanging("", unbroken(line), indent);
   };
   blank();
   text(fmt::format("Open since {}. A licensed practitioner has cleared you:", long_day(caution.since)));

@@ -1,7 +1,6 @@
 #pragma once
 /// Wording that the call and its full account share.
 
-#include <optional>
 #include <string>
 #include <string_view>
 
@@ -10,8 +9,8 @@
 namespace steelyard::report {
 
 [[nodiscard]] std::string_view action_phrase(Action action);  ///< "as planned", "fewer sets"
-/// decimals  none = to the last digit
-[[nodiscard]] std::string limit_line(const LimitResult& limit, std::optional<int> decimals);
+/// decimals  at most
+[[nodiscard]] std::string limit_line(const LimitResult& limit, std::string_view name, int decimals);
 [[nodiscard]] std::string coverage_text(const Coverage& coverage);
 
 }  // namespace steelyard::report

@@ -104,7 +104,7 @@ void write_limits(Sheet& page, const LiftCall& lift) {
       continue;
     }
     // Chances and percentages are not known to a tenth.
-    page.labelled(label, limit_line(limit, limit.unit == "%" ? 0 : 2));
+    page.labelled(label, limit_line(limit, spoken_lift(limit.id), limit.unit == "%" ? 0 : 2));
     label = "";
   }
   if (held == 0) return;
@@ -227,16 +227,16 @@ std::string_view action_phrase(Action action) {
   return "";
 }
 
-std::string limit_line(const LimitResult& limit, std::optional<int> decimals) {
+std::string limit_line(const LimitResult& limit, std::string_view name, int decimals) {
   const auto figure = [&](double x) {
-    const std::string number = decimals ? format_number(x, *decimals) : format_number(x);
+    const std::string number = format_number(x, decimals);
     std::string unit = limit.unit;
     for (const std::string_view plural : {"signals", "days"}) {
       if (x == 1 && unit.starts_with(plural)) unit.erase(plural.size() - 1, 1);
     }
     return unbroken(unit.empty() ? number : number + " " + unit);
   };
-  std::string text = decimals ? spoken_lift(limit.id) : limit.id;
+  std::string text(name);
   if (limit.measured) text += ": measured " + figure(*limit.measured);
   if (limit.limit) text += fmt::format("{} limit {}", limit.measured ? "," : ":", figure(*limit.limit));
   if (!limit.would_hold_if.empty()) text += "; " + limit.would_hold_if;

@@ -9,9 +9,15 @@
 namespace steelyard::report {
 namespace {
 
+constexpr int k_decimals = 3;  // tells two mornings apart; JSON has them all
+
+std::string number(double x) {
+  return format_number(x, k_decimals);
+}
+
 void write_limits(Page& page, const LiftCall& lift) {
   for (const LimitResult& limit : lift.limits) {
-    page.labelled(limit.held ? "holds" : "broken", limit_line(limit, std::nullopt));
+    page.labelled(limit.held ? "holds" : "broken", limit_line(limit, limit.id, k_decimals));
     if (!limit.say.empty()) page.labelled("", limit.say);
     if (!limit.source.empty()) page.labelled("", "source: " + limit.source);
   }
@@ -19,13 +25,12 @@ void write_limits(Page& page, const LiftCall& lift) {
 
 void write_expected(Page& page, const ExpectedStrength& e) {
   page.labelled("expected",
-                fmt::format("{} % of the training max, 80 % interval {} to {}; {}; {}", format_number(e.percent),
-                            format_number(e.low80), format_number(e.high80), fmt::format("{} sessions", e.sessions),
+                fmt::format("{} % of the training max, 80 % interval {} to {}; {}; {}", number(e.percent), number(e.low80), number(e.high80), fmt::format("{} sessions", e.sessions),
                             e.learned ? "learned response" : "recent estimates, no response learned yet"));
   if (e.shares.empty()) return;
   page.labelled("", "shares in log points times 100, which add up to the difference from the reference:");
   for (const Share& share : e.shares) {
-    page.labelled("", fmt::format("{}{} {}", share.percent > 0 ? "+" : "", format_number(share.percent), share.from));
+    page.labelled("", fmt::format("{}{} {}", share.percent > 0 ? "+" : "", number(share.percent), share.from));
   }
 }
 

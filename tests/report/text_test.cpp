@@ -55,6 +55,22 @@ TEST(TodayText, HoldsNothingButTheStopAndItsTwoExits) {
   }
 }
 
+TEST(TodayText, WrapsTheCommandsOfAStopAsAShellTakesThem) {
+  DayCall call = examples::stopped();
+  call.athlete = "anna-from-the-harbour";
+  call.cautions.front().id = "breathless-in-effort";
+  for (const int width : {40, 60, 80}) {
+    std::string text = today_text(call, {.color = false, .unicode = false, .width = width, .units = Unit::kg});
+    for (std::size_t at = 0; (at = text.find(" \\\n", at)) != std::string::npos;) {  // what the shell makes of it
+      text.replace(at, text.find_first_not_of(' ', at + 3) - at, " ");
+    }
+    for (const std::string by : {"practitioner", "mistake"}) {
+      EXPECT_THAT(text, HasSubstr("    steelyard decide --cleared breathless-in-effort --by " + by +
+                                  " --athlete anna-from-the-harbour\n"));
+    }
+  }
+}
+
 TEST(TodayText, LeavesNoWordOfAStopOut) {
   const std::string text = today_text(examples::stopped(), k_ascii);
   EXPECT_THAT(text, HasSubstr("Tell a parent or guardian and the supervising adult."));

@@ -117,7 +117,7 @@ Group problem_of(const Morning& m, const Signs& signs, const DayCall& call, std:
   OrderProblem& p = group.problem;
   p.lifts = static_cast<int>(group.lifts.size());
   p.apart = days_apart_written(m);
-  p.weeks.resize(static_cast<std::size_t>(week_index(m.today, m.today + Days{k_horizon - 1}) + 1));
+  p.weeks.resize(static_cast<std::size_t>(week_index(m.today, m.today + Days{k_horizon - 1})) + 1);
   for (int ahead = 1; ahead < k_horizon; ++ahead) {
     const Day day = m.today + Days{ahead};
     const bool meet = m.days_to_meet == ahead;
@@ -221,7 +221,7 @@ void train(AthleteLog& log, const AheadDay& day, const Models& models) {
 /// return  what is done to the work
 std::vector<Action> hold_limits(const Morning& m, const Signs& signs, const LiftFacts& f, AheadLift& lift,
                                 std::vector<std::string>& why) {
-  const std::vector<Action> as_laid_out{Action::run_as_planned};
+  std::vector<Action> as_laid_out{Action::run_as_planned};
   if (const Caution* closed = signs.closes(lift.lift)) {
     lift.work = {.kind = DayKind::rest};
     lift.changed = true;

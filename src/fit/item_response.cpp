@@ -38,10 +38,10 @@ Result<ItemResponse> ItemResponse::make(const ItemModel& model) {
                                                       .memory = model.weight_memory,
                                                       .least_weight = model.least_weight,
                                                       .least_noise = model.least_noise_sd * model.least_noise_sd}));
-  return ItemResponse(model, std::move(grid));
+  return ItemResponse(model, grid);
 }
 
-ItemResponse::ItemResponse(const ItemModel& model, Grid grid) : grid_(std::move(grid)) {
+ItemResponse::ItemResponse(const ItemModel& model, const Grid& grid) : grid_(grid) {
   for (const double tau : model.tau) kept_.push_back(kept_per_day(tau));
 }
 

@@ -37,7 +37,7 @@ Result<Record> row_in(Exchange& x, RecordKind kind, const std::vector<app::Colum
   return app::row_of(x.context(), kind, cells);
 }
 
-Result<std::vector<Record>> set_rows(Exchange& x, std::vector<Body> sets, const std::optional<std::string>& part,
+Result<std::vector<Record>> set_rows(Exchange& x, const std::vector<Body>& sets, const std::optional<std::string>& part,
                                      Day day) {
   std::vector<Record> rows;
   std::vector<KnownKey> known = row_keys(RecordKind::sets);
@@ -124,7 +124,7 @@ Result<Response> post_sessions(Exchange& x) {
   std::vector<Record> rows;
   STEELYARD_TRY_ASSIGN(auto session, row_in(x, RecordKind::sessions, body.rest(), day));
   rows.push_back(std::move(session));
-  STEELYARD_TRY_ASSIGN(auto set_records, set_rows(x, std::move(sets), part, day));
+  STEELYARD_TRY_ASSIGN(auto set_records, set_rows(x, sets, part, day));
   for (Record& row : set_records) rows.push_back(std::move(row));
   STEELYARD_TRY_ASSIGN(const std::size_t asked, app::store_rows(x.context(), "sessions", rows));
   return stored(x, day, rows.size(), asked);
@@ -137,7 +137,7 @@ Result<Response> post_sets(Exchange& x) {
   const auto part = body.take("part");
   auto sets = body.take_objects("sets");
   if (sets.empty()) return fail(Errc::bad_data, "give the sets of the session, at least one", "sets");
-  STEELYARD_TRY_ASSIGN(const auto rows, set_rows(x, std::move(sets), part, day));
+  STEELYARD_TRY_ASSIGN(const auto rows, set_rows(x, sets, part, day));
   STEELYARD_TRY_ASSIGN(const std::size_t asked, app::store_rows(x.context(), "sets", rows));
   return stored(x, day, rows.size(), asked);
 }

@@ -195,7 +195,7 @@ Result<void> erase_athlete(Connection& c, std::string_view athlete) {
     STEELYARD_TRY(clean_entries(c.db, athlete, row ? row->name : ""));
     STEELYARD_TRY(work.commit());
   }
-  const auto cleaned = c.db.give_space_back();
+  auto cleaned = c.db.give_space_back();
   if (cleaned || cleaned.error().code != Errc::busy) return cleaned;
   return fail(
       Errc::busy,

@@ -57,7 +57,7 @@ class ItemResponse {
   [[nodiscard]] Result<ItemState> load(std::string_view bytes) const;
 
  private:
-  ItemResponse(const ItemModel& model, Grid grid);
+  ItemResponse(const ItemModel& model, const Grid& grid);
   [[nodiscard]] std::array<Row, k_max_members> rows(const ItemState& state, const ItemInputs& inputs) const;
 
   Grid grid_;

@@ -137,7 +137,7 @@ void sleepless(const Morning& m, std::vector<Bound>& bounds) {
   const auto& s = m.models->limits.sleepless;
   Bound b;
   b.shown = {.id = "sleepless", .limit = s.sleepless_hours, .unit = "h", .source = s.source};
-  const Measured* sleep = m.item("sleep_hours");
+  const Measured* sleep = m.item(&Check::sleep_hours);
   if (sleep != nullptr) b.shown.measured = sleep->value;
   if (sleep != nullptr && sleep->value <= s.sleepless_hours) {
     b.kinds = k_easy_kinds;

@@ -6,8 +6,8 @@
 namespace steelyard::decide {
 namespace {
 
-constexpr ItemSpec rating(std::string_view name, std::string_view spoken, std::optional<double> Check::*member,
-                          double bad, SignalKind kind, double FloorLimits::*level) {
+constexpr ItemSpec rating(std::string_view name, std::string_view spoken, ItemMember member, double bad,
+                          SignalKind kind, double FloorLimits::*level) {
   return {.name = name,
           .spoken = spoken,
           .unit = "of 7",
@@ -16,7 +16,13 @@ constexpr ItemSpec rating(std::string_view name, std::string_view spoken, std::o
           .scale = Scale::rating,
           .kind = kind,
           .least_sd = &SignalLimits::item_floor,
-          .level = level};
+          .level = level,
+          .morning_unit = "of 7"};
+}
+
+constexpr ItemSpec by_work(ItemSpec spec) {
+  spec.by_work = true;
+  return spec;
 }
 
 constexpr ItemSpec k_items[] = {
@@ -31,7 +37,7 @@ constexpr ItemSpec k_items[] = {
      .level = &FloorLimits::sleep_hours},
     rating("sleep_quality", "sleep quality", &Check::sleep_quality, -1, SignalKind::sleep, nullptr),
     rating("soreness", "soreness", &Check::soreness, 1, SignalKind::soreness, &FloorLimits::soreness),
-    rating("fatigue", "fatigue", &Check::fatigue, 1, SignalKind::check, &FloorLimits::fatigue),
+    by_work(rating("fatigue", "fatigue", &Check::fatigue, 1, SignalKind::check, &FloorLimits::fatigue)),
     rating("stress", "stress", &Check::stress, 1, SignalKind::check, &FloorLimits::stress),
     rating("mood", "mood", &Check::mood, -1, SignalKind::check, &FloorLimits::mood),
     {.name = "resting_hr",
@@ -73,8 +79,21 @@ std::span<const ItemSpec> item_specs() {
   return k_items;
 }
 
-const ItemSpec& item_spec(std::string_view name) {
-  return *std::find_if(std::begin(k_items), std::end(k_items), [&](const ItemSpec& s) { return s.name == name; });
+const ItemSpec& item_spec(ItemMember member) {
+  return *std::find_if(std::begin(k_items), std::end(k_items), [&](const ItemSpec& s) { return s.member == member; });
+}
+
+double ItemSpec::entered(double judged) const {
+  return logarithm ? std::exp(judged) : judged;
+}
+
+bool is_own_source(const ItemSpec& spec) {
+  return spec.kind != SignalKind::sleep && spec.kind != SignalKind::check && spec.kind != SignalKind::soreness;
+}
+
+bool beyond_level(const ItemSpec& spec, double value, const LimitsModel& limits) {
+  const double worse_by = spec.bad * (value - limits.floors.*spec.level);
+  return spec.scale == Scale::hours ? worse_by > 0 : worse_by >= 0;
 }
 
 std::vector<series::Dated> values_of(const AthleteLog& log, const ItemSpec& spec) {

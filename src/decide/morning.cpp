@@ -17,7 +17,7 @@ constexpr int k_horizon = 14;  // days of plan that a morning looks ahead to, wh
 
 Measured measure(const ItemSpec& spec, double value, const Morning& m) {
   const LimitsModel& limits = m.models->limits;
-  Measured measured{.value = spec.logarithm ? std::log(value) : value};
+  Measured measured{.spec = &spec, .value = spec.logarithm ? std::log(value) : value};
   const auto usual = series::usual(values_of(*m.log, spec), m.today, limits.signals.usual_days);
   if (!usual || usual->n < limits.signals.least_checks) return measured;
   measured.usual = usual;
@@ -29,15 +29,15 @@ Measured measure(const ItemSpec& spec, double value, const Morning& m) {
 void measure_items(Morning& m) {
   if (m.check == nullptr) return;
   for (const ItemSpec& spec : item_specs()) {
-    if (const auto value = m.check->*spec.member) m.items[spec.name] = measure(spec, *value, m);
+    if (const auto value = m.check->*spec.member) m.items.push_back(measure(spec, *value, m));
   }
 }
 
 /// Several nights in a row, each on record, against the usual of the nights before them.
 void measure_nights(Morning& m) {
-  if (m.item("sleep_hours") == nullptr) return;
+  if (m.item(&Check::sleep_hours) == nullptr) return;
   const LimitsModel& limits = m.models->limits;
-  const auto nights = values_of(*m.log, item_spec("sleep_hours"));
+  const auto nights = values_of(*m.log, item_spec(&Check::sleep_hours));
   const int run = static_cast<int>(limits.signals.short_run_nights);
   const Day first = m.today - Days{run - 1};
   double sum = 0;
@@ -230,9 +230,10 @@ bool Morning::available(Day day) const {
   return std::any_of(ahead.begin(), ahead.end(), [&](const PlanRow& row) { return row.date == day; });
 }
 
-const Measured* Morning::item(std::string_view name) const {
-  const auto found = items.find(name);
-  return found == items.end() ? nullptr : &found->second;
+const Measured* Morning::item(ItemMember member) const {
+  const auto found =
+      std::find_if(items.begin(), items.end(), [&](const Measured& i) { return i.spec->member == member; });
+  return found == items.end() ? nullptr : &*found;
 }
 
 bool is_minor(const Morning& m) {

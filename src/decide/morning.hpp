@@ -3,7 +3,6 @@
 /// definition  nothing here looks at a session of today or at anything entered for a later day but plan, days off and
 ///             meet
 
-#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -22,6 +21,7 @@ namespace steelyard::decide {
 
 /// A value of today against the lifter's own usual.
 struct Measured {
+  const ItemSpec* spec = nullptr;  ///< none where it is no item of the check
   double value = 0;
   std::optional<series::Usual> usual;  ///< none = not enough entries to know it
   double worse_by = 0;                 ///< own SDs (floored) on the bad side; negative = better; 0 without a usual
@@ -99,7 +99,7 @@ struct Morning {
   int history_days = 0;    ///< since the first entry; 0 or less = nothing was entered before today
   bool sleep_run = false;  ///< several short nights in a row
   double sleep_run_mean = 0;
-  std::map<std::string_view, Measured> items;  ///< what was entered today of item_specs()
+  std::vector<Measured> items;  ///< what was entered today of item_specs()
   std::optional<Break> layoff;
   std::optional<Intent> period;  ///< declared for today
   bool load_explained = false;   ///< by the plan or a declared period
@@ -116,7 +116,7 @@ struct Morning {
   [[nodiscard]] const DayFigures* yesterday() const { return figures.empty() ? nullptr : &figures.back(); }
   [[nodiscard]] bool available(Day day) const;
   /// null = not entered
-  [[nodiscard]] const Measured* item(std::string_view name) const;
+  [[nodiscard]] const Measured* item(ItemMember member) const;
 };
 
 [[nodiscard]] Morning look_at(const AthleteLog& log, Day today, const Models& models);

@@ -11,8 +11,8 @@ namespace steelyard::decide {
 namespace {
 
 std::optional<Signal> sleep_signal(const Morning& m) {
-  const Measured* hours = m.item("sleep_hours");
-  const Measured* quality = m.item("sleep_quality");
+  const Measured* hours = m.item(&Check::sleep_hours);
+  const Measured* quality = m.item(&Check::sleep_quality);
   if (hours != nullptr && hours->odd) {
     return Signal{SignalKind::sleep, fmt::format("you slept {} h, usually {} h", format_number(hours->value, 1),
                                                  format_number(hours->usual->mean, 1))};
@@ -22,7 +22,7 @@ std::optional<Signal> sleep_signal(const Morning& m) {
                   fmt::format("several short nights in a row, {} h on average", format_number(m.sleep_run_mean, 1))};
   }
   // Without an own usual only a fixed safety floor can speak.
-  if (hours != nullptr && !hours->usual && hours->value < m.models->limits.floors.sleep_hours) {
+  if (hours != nullptr && !hours->usual && beyond_level(*hours->spec, hours->value, m.models->limits)) {
     return Signal{SignalKind::sleep, fmt::format("you slept {} h", format_number(hours->value, 1))};
   }
   if (quality != nullptr && quality->odd) {
@@ -36,21 +36,20 @@ std::optional<Signal> sleep_signal(const Morning& m) {
 /// Fatigue, stress and mood, and overall soreness where no region was named: one source, whoever of them is odd.
 std::optional<Signal> check_signal(const Morning& m) {
   std::vector<std::string> parts;
-  const auto& floors = m.models->limits.floors;
   const auto judge = [&](const ItemSpec& spec) {
-    const Measured* x = m.item(spec.name);
+    const Measured* x = m.item(spec.member);
     if (x == nullptr) return;
     if (x->usual && x->odd) {
       parts.push_back(fmt::format("{} {} of 7 against your usual {}", spec.spoken, format_number(x->value, 1),
                                   format_number(x->usual->mean, 1)));
-    } else if (!x->usual && spec.level != nullptr && spec.bad * (x->value - floors.*spec.level) >= 0) {
+    } else if (!x->usual && spec.level != nullptr && beyond_level(spec, x->value, m.models->limits)) {
       parts.push_back(fmt::format("{} {} of 7", spec.spoken, format_number(x->value, 1)));
     }
   };
   for (const ItemSpec& spec : item_specs()) {
     if (spec.kind == SignalKind::check) judge(spec);
   }
-  if (m.check != nullptr && m.check->sore_regions.empty()) judge(item_spec("soreness"));
+  if (m.check != nullptr && m.check->sore_regions.empty()) judge(item_spec(&Check::soreness));
   if (parts.empty()) return std::nullopt;
   return Signal{SignalKind::check, join_words(parts)};
 }
@@ -103,18 +102,21 @@ std::optional<Signal> performance_signal(const LiftFacts& f) {
                             spoken_lift(f.lift), format_number(-f.performance->value, 1))};
 }
 
-/// What was measured this morning: of each kind the first that is odd.
-void measured_signals(const Morning& m, std::vector<Signal>& signals) {
-  for (const ItemSpec& spec : item_specs()) {
-    const Measured* x = m.item(spec.name);
-    if (spec.scale != Scale::measured || x == nullptr || !x->odd) continue;
-    if (!signals.empty() && signals.back().kind == spec.kind) continue;
-    const auto number = [&](double value) {
-      return format_number(spec.logarithm ? std::exp(value) : value, spec.digits) +
+/// What no sentence above tells: of each kind the first that is odd.
+void own_sources(const Morning& m, std::vector<Signal>& signals) {
+  for (const Measured& x : m.items) {
+    const ItemSpec& spec = *x.spec;
+    if (!is_own_source(spec) || (!signals.empty() && signals.back().kind == spec.kind)) continue;
+    const auto number = [&](double judged) {
+      return format_number(spec.entered(judged), spec.digits) +
              (spec.morning_unit.empty() ? "" : fmt::format(" {}", spec.morning_unit));
     };
-    signals.push_back(
-        {spec.kind, fmt::format("{} {} against your usual {}", spec.spoken, number(x->value), number(x->usual->mean))});
+    const bool by_level =
+        !x.usual && spec.level != nullptr && beyond_level(spec, spec.entered(x.value), m.models->limits);
+    if (!x.odd && !by_level) continue;
+    std::string say = fmt::format("{} {}", spec.spoken, number(x.value));
+    if (x.usual) say += " against your usual " + number(x.usual->mean);
+    signals.push_back({spec.kind, std::move(say)});
   }
 }
 
@@ -126,7 +128,7 @@ std::vector<Signal> signals_of(const Morning& m, const LiftFacts& f) {
                       performance_signal(f)}) {
     if (signal) signals.push_back(std::move(*signal));
   }
-  measured_signals(m, signals);
+  own_sources(m, signals);
   return signals;
 }
 

@@ -154,8 +154,9 @@ std::vector<PainWeek> pain_of_week(const AthleteLog& log, Day monday, Day end, c
   return sites;
 }
 
-const ItemWeek* WeekFacts::item(std::string_view name) const {
-  const auto found = std::find_if(items.begin(), items.end(), [&](const ItemWeek& i) { return i.spec->name == name; });
+const ItemWeek* WeekFacts::item(ItemMember member) const {
+  const auto found =
+      std::find_if(items.begin(), items.end(), [&](const ItemWeek& i) { return i.spec->member == member; });
   return found == items.end() ? nullptr : &*found;
 }
 

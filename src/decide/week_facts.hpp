@@ -128,7 +128,7 @@ struct WeekFacts {
   bool tired_by_plan = false;       ///< a hard period, a planned high week, or a meet two to three weeks away
 
   [[nodiscard]] const std::string& code() const { return log->athlete.athlete; }
-  [[nodiscard]] const ItemWeek* item(std::string_view name) const;
+  [[nodiscard]] const ItemWeek* item(ItemMember member) const;
 };
 
 /// domain  monday <= end <= monday + 6

@@ -152,7 +152,7 @@ void distress(const WeekFacts& f, Findings& out) {
     return;
   }
   const auto& week = f.models->limits.week;
-  const ItemWeek* mood = f.item("mood");
+  const ItemWeek* mood = f.item(&Check::mood);
   if (mood == nullptr || mood->n < week.mood_days || mood->beyond_squad_sd() < week.mood_sd) return;
   out.flags.push_back({.rank = week_rank::mood,
                        .kind = "distress",

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <initializer_list>
 #include <iterator>
+#include <optional>
 
 #include "steelyard/base/text.hpp"
 #include "steelyard/domain/vocabulary.hpp"
@@ -19,10 +20,10 @@ struct WeekSignal {
   bool by_plan = false;  ///< what a planned hard week does
 };
 
-void odd_items(const WeekFacts& f, std::initializer_list<std::string_view> names, std::vector<std::string>& say) {
-  for (const auto name : names) {
-    const ItemWeek* item = f.item(name);
-    if (item != nullptr && item->odd()) say.push_back(spoken_item(*item) + ".");
+/// Of one kind; of those that a planned hard week raises, or of the others.
+void odd_items(const WeekFacts& f, SignalKind kind, bool by_work, std::vector<std::string>& say) {
+  for (const ItemWeek& item : f.items) {
+    if (item.spec->kind == kind && item.spec->by_work == by_work && item.odd()) say.push_back(spoken_item(item) + ".");
   }
 }
 
@@ -33,22 +34,22 @@ std::string spoken_late(const Late& late, std::string_view what) {
 
 WeekSignal sleep(const WeekFacts& f) {
   WeekSignal s{.kind = SignalKind::sleep};
-  odd_items(f, {"sleep_hours", "sleep_quality"}, s.say);
+  odd_items(f, SignalKind::sleep, false, s.say);
   return s;
 }
 
 WeekSignal check(const WeekFacts& f) {
   WeekSignal s{.kind = SignalKind::check};
-  odd_items(f, {"mood", "stress"}, s.say);
+  odd_items(f, SignalKind::check, false, s.say);
   s.by_plan = f.tired_by_plan && s.say.empty();
-  odd_items(f, {"fatigue"}, s.say);
+  odd_items(f, SignalKind::check, true, s.say);
   return s;
 }
 
 WeekSignal soreness(const WeekFacts& f) {
   WeekSignal s{.kind = SignalKind::soreness};
   const auto& limits = f.models->limits.soreness;
-  const ItemWeek* item = f.item("soreness");
+  const ItemWeek* item = f.item(&Check::soreness);
   constexpr double rounds_to = 0.5;  // a week's mean that rounds to the level
   if (item == nullptr || !item->odd() || item->mean < limits.signal - rounds_to) return s;
   s.say.push_back(spoken_item(*item) + ".");
@@ -89,33 +90,42 @@ WeekSignal load(const WeekFacts& f) {
   return s;
 }
 
-/// What was measured, each kind one source. A planned hard week tells on the muscles, not on the heart.
-void measured(const WeekFacts& f, std::vector<WeekSignal>& signals) {
+/// Without an own usual only a fixed level can speak, and only over several days.
+std::optional<std::string> beyond_level(const WeekFacts& f, const ItemSpec& spec) {
+  if (!f.shared.checks || spec.level == nullptr || f.item(spec.member) != nullptr) return std::nullopt;
+  std::vector<double> week;
+  for (const Check& c : f.log->checks) {
+    if (c.date >= f.monday && c.*spec.member) week.push_back(*(c.*spec.member));
+  }
+  if (std::ssize(week) < f.models->limits.floors.week_days) return std::nullopt;
+  const double mean = series::moments(week)->mean;
+  if (!decide::beyond_level(spec, mean, f.models->limits)) return std::nullopt;
+  const bool hours = spec.scale == Scale::hours;
+  return fmt::format("{} {} {}; own usual is not known.", hours ? "Slept" : capitalized(spec.spoken),
+                     format_number(mean, 1), hours ? "h a night" : spec.unit);
+}
+
+/// Kinds that no function above tells. A planned hard week tells on the muscles, not on the heart.
+void own_sources(const WeekFacts& f, std::vector<WeekSignal>& signals) {
   for (const ItemSpec& spec : item_specs()) {
-    const ItemWeek* item = f.item(spec.name);
-    if (spec.scale != Scale::measured || item == nullptr || !item->odd()) continue;
+    if (!is_own_source(spec)) continue;
+    const ItemWeek* item = f.item(spec.member);
+    const auto say = item == nullptr ? beyond_level(f, spec)
+                     : item->odd()   ? std::optional(spoken_item(*item) + ".")
+                                     : std::nullopt;
+    if (!say) continue;
     if (signals.empty() || signals.back().kind != spec.kind)
       signals.push_back({.kind = spec.kind, .by_plan = f.tired_by_plan && spec.kind != SignalKind::heart});
-    signals.back().say.push_back(spoken_item(*item) + ".");
+    signals.back().say.push_back(*say);
   }
 }
 
-/// Without an own usual only fixed floors can speak, and only over several days.
-WeekSignal floors(const WeekFacts& f, bool sleep) {
+/// Of sleep, or of the ratings, soreness among them.
+WeekSignal levels(const WeekFacts& f, bool sleep) {
   WeekSignal s{.kind = sleep ? SignalKind::sleep : SignalKind::check};
-  if (!f.shared.checks) return s;
-  const auto& limits = f.models->limits.floors;
   for (const ItemSpec& spec : item_specs()) {
-    if (spec.level == nullptr || (spec.scale == Scale::hours) != sleep || f.item(spec.name) != nullptr) continue;
-    std::vector<double> week;
-    for (const Check& c : f.log->checks) {
-      if (c.date >= f.monday && c.*spec.member) week.push_back(*(c.*spec.member));
-    }
-    if (std::ssize(week) < limits.week_days) continue;
-    const double mean = series::moments(week)->mean;
-    if (spec.bad * (mean - limits.*spec.level) < 0) continue;
-    s.say.push_back(fmt::format("{} {} {}; own usual is not known.", sleep ? "Slept" : capitalized(spec.spoken),
-                                format_number(mean, 1), sleep ? "h a night" : spec.unit));
+    if (is_own_source(spec) || (spec.kind == SignalKind::sleep) != sleep) continue;
+    if (auto say = beyond_level(f, spec)) s.say.push_back(std::move(*say));
   }
   return s;
 }
@@ -126,8 +136,8 @@ std::vector<WeekSignal> all_signals(const WeekFacts& f) {
     std::copy_if(some.begin(), some.end(), std::back_inserter(signals), [](const auto& s) { return !s.say.empty(); });
   };
   add({sleep(f), check(f), soreness(f), bar(f), performance(f), load(f)});
-  measured(f, signals);
-  add({floors(f, true), floors(f, false)});
+  own_sources(f, signals);
+  add({levels(f, true), levels(f, false)});
   return signals;
 }
 
@@ -140,7 +150,7 @@ std::vector<std::string> sentences(const std::vector<WeekSignal>& signals) {
 /// The days of the week are alike, and mood or performance is off.
 std::optional<std::string> monotony(const WeekFacts& f, const std::vector<WeekSignal>& signals) {
   if (!f.load.alike) return std::nullopt;
-  const ItemWeek* mood = f.item("mood");
+  const ItemWeek* mood = f.item(&Check::mood);
   const bool mood_off = mood != nullptr && mood->odd();
   const bool weaker = std::any_of(signals.begin(), signals.end(), [](const WeekSignal& s) {
     return s.kind == SignalKind::bar || s.kind == SignalKind::performance;

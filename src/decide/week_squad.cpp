@@ -17,12 +17,11 @@ bool most(std::ptrdiff_t count, std::size_t all, const WeekLimits& limits) {
 }
 
 /// The median by which an item got worse, if most of the squad share it.
-std::optional<double> common_shift(const std::vector<WeekFacts*>& squad, std::string_view name,
-                                   const WeekLimits& limits) {
+std::optional<double> common_shift(const std::vector<WeekFacts*>& squad, ItemMember member, const WeekLimits& limits) {
   std::vector<double> worse;
   std::vector<double> in_sd;
   for (const WeekFacts* f : squad) {
-    if (const ItemWeek* item = f->item(name)) {
+    if (const ItemWeek* item = f->item(member)) {
       worse.push_back(item->worse());
       in_sd.push_back(item->worse_sd());
     }
@@ -69,12 +68,12 @@ std::vector<std::string> one_squad(const std::vector<WeekFacts*>& squad, const s
   std::vector<std::string> parts;
   for (const ItemSpec& spec : item_specs()) {
     if (spec.scale == Scale::measured) continue;
-    const auto shift = common_shift(squad, spec.name, limits);
+    const auto shift = common_shift(squad, spec.member, limits);
     if (!shift) continue;
     parts.push_back(spoken_shift(spec, *shift));
     for (WeekFacts* f : squad) {
       for (ItemWeek& item : f->items) {
-        if (item.spec->name == spec.name) item.common = *shift;
+        if (item.spec == &spec) item.common = *shift;
       }
     }
   }

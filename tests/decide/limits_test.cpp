@@ -23,6 +23,21 @@ TEST(Agreement, OnAnAllUsualMorningThePlanStands) {
   EXPECT_THAT(c.day().say, Contains(HasSubstr("Nothing you entered speaks against the plan")));
 }
 
+// 5 h and 6 of 7 are the levels of models/limits.toml; below the one, from the other on.
+TEST(Agreement, WithoutAnOwnUsualTheFixedLevelsSpeak) {
+  const auto signals = [](double hours, double fatigue) {
+    Case c;
+    c.log().checks.clear();
+    c.morning.sleep_hours = hours;
+    c.morning.fatigue = fatigue;
+    return limit(c.squat(), "agreement").measured;
+  };
+  EXPECT_EQ(signals(5, 5.9), 0);
+  EXPECT_EQ(signals(4.9, 5.9), 1);
+  EXPECT_EQ(signals(5, 6), 1);
+  EXPECT_EQ(signals(4.9, 6), 2);
+}
+
 TEST(Agreement, OneOddSignChangesNothingAndIsSaid) {
   Case c;
   c.morning.sleep_hours = 5;

@@ -10,10 +10,12 @@ namespace steelyard::testing {
 namespace {
 
 using ::testing::AllOf;
+using ::testing::AnyOf;
 using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 using ::testing::SizeIs;
 
 WeekReview review(const std::vector<Lifter>& lifters) {
@@ -162,6 +164,18 @@ TEST(WeekSignals, WithoutAnOwnUsualNothingIsCompared) {
   EXPECT_THAT(
       review({Lifter("new").edit([](AthleteLog& log) { log = {.athlete = {.athlete = "new"}}; })}).watch.at(0).because,
       HasSubstr("No entries yet"));
+}
+
+// 5 h and 6 of 7 are the levels of models/limits.toml; below the one, from the other on.
+TEST(WeekSignals, AFixedLevelIsJudgedAsInTheMorning) {
+  const auto fresh = [](double hours, double fatigue) {
+    auto lifter = Lifter("a1").checks([&](Check& c) { c.sleep_hours = hours, c.fatigue = fatigue; });
+    lifter.edit([](AthleteLog& log) { std::erase_if(log.checks, [](const Check& c) { return c.date < k_monday; }); });
+    return outcome(lifter);
+  };
+  EXPECT_THAT(fresh(5, 5.9).watch, Not(AnyOf(HasSubstr("Slept"), HasSubstr("Fatigue"))));
+  EXPECT_THAT(fresh(4.9, 5.9).watch, HasSubstr("Slept 4.9 h a night"));
+  EXPECT_THAT(fresh(5, 6).watch, HasSubstr("Fatigue 6 of 7"));
 }
 
 TEST(WeekSilence, FlagsWhoUsuallyWrites) {

@@ -67,8 +67,9 @@ struct LoadModel {
 // ---------------------------------------------------------------------------------------------- strength.toml
 enum class RepMaxCurve { epley, brzycki, lombardi, oconner, wathan, mayhew, lander, handbook };
 /// As the file names them, in the order of the values.
-inline constexpr std::array<std::string_view, 8> k_rep_max_curves{"epley",  "brzycki", "lombardi", "oconner",
-                                                                  "wathan", "mayhew",  "lander",   "handbook"};
+inline constexpr auto k_rep_max_curves = std::to_array<std::string_view>(
+    {"epley", "brzycki", "lombardi", "oconner", "wathan", "mayhew", "lander", "handbook"});
+static_assert(k_rep_max_curves.size() == static_cast<std::size_t>(RepMaxCurve::handbook) + 1);
 
 struct StrengthModel {
   struct {

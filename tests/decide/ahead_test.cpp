@@ -115,6 +115,42 @@ TEST(LookAhead, KeepsHeavyWorkAwayFromAMatchOnBothSides) {
   EXPECT_TRUE(after == nullptr || after->work.kind != DayKind::heavy);
 }
 
+// Last heavy squats so many days before, and over the taper this share of the sets that are not written but repeated:
+// models/limits.toml [meet], with the sources named there.
+TEST(LookAhead, TapersTowardsAMeetAndNamesTheLastHeavyDays) {
+  AthleteLog log = lifter();
+  std::erase_if(log.plan, [](const PlanRow& row) { return row.date > k_today; });
+  const auto& meet = shipped_models().limits.meet;
+  const Day day = k_today + Days{20};
+  log.athlete.meet_date = day;
+  const Ahead ahead = ahead_of(log);
+  const Day last = day - Days{meet.last_heavy_days.at("squat")[0]};
+  EXPECT_THAT(ahead.say, Contains(AllOf(HasSubstr("20 days to the meet"), HasSubstr("squats " + format_day(last)))));
+  int tapered = 0;
+  for (const AheadDay& one : ahead.days) {
+    for (const AheadLift& lift : one.lifts) {
+      if (lift.lift == "squat" && lift.work.kind == DayKind::heavy) {
+        EXPECT_LE(one.date, last);
+      }
+      if (lift.work.kind == DayKind::heavy || one.date == k_today) continue;
+      const auto usual = std::find_if(log.plan.rbegin(), log.plan.rend(), [&](const PlanRow& row) {
+        return row.lift == lift.lift && row.kind == lift.work.kind;
+      });
+      if (usual == log.plan.rend() || days_between(one.date, day) > meet.taper_days) continue;
+      EXPECT_EQ(lift.work.sets, std::round(*usual->sets * meet.taper_volume_share)) << format_day(one.date);
+      ++tapered;
+    }
+  }
+  EXPECT_GT(tapered, 0);
+}
+
+TEST(LookAhead, LaysNothingOutWhileAStopIsOpenOrNothingIsWritten) {
+  AthleteLog stopped = lifter();
+  stopped.checks.back().symptoms = {"chest-pressure"};
+  EXPECT_THAT(ahead_of(stopped).say, Contains(HasSubstr("nothing is laid out until it is cleared")));
+  EXPECT_THAT(ahead_of({.athlete = {.athlete = "new"}}).say, Contains(HasSubstr("enter a plan first")));
+}
+
 TEST(Rotation, GivesADayToWhoeverHasWrittenNoPlan) {
   AthleteLog log = lifter();
   log.plan.clear();

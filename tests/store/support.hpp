@@ -24,14 +24,13 @@ T must(Result<T> result) {
 }
 
 /// Takes the tables of version 6 back to those of version 5.
-inline constexpr const char* k_back_to_version_5 =
-    "drop index touches_by_athlete; alter table touches drop column done; ";
+inline const std::string k_back_to_version_5 = "drop index touches_by_athlete; alter table touches drop column done; ";
 
 /// Takes a new file back to the tables of version 1.
-inline constexpr const char* k_back_to_version_1 =
+inline const std::string k_back_to_version_1 =
+    k_back_to_version_5 +
     "drop table tokens; drop table accesses; drop table replies; drop table leases; drop table briefings; "
     "drop table inbox_files; drop table week_decisions; drop index entries_by_done; "
-    "drop index touches_by_athlete; alter table touches drop column done; "
     "alter table entries drop column done; alter table decisions drop column called; pragma user_version = 1";
 
 /// The code of an expected error.

@@ -179,6 +179,23 @@ class SqliteFileCheck final : public FileCheck {
     return {};
   }
 
+  /// What `touches` repeats of `entries` (see k_touch_order) has to give an athlete's entries the same order. The
+  /// numbers may differ in a row that a program of version 5 wrote.
+  [[nodiscard]] Result<void> check_order(Findings& found) {
+    const std::string with_done = fmt::format(
+        "select athlete, {} as place, (select e.done from entries e where e.id = entry) as done from touches",
+        k_touch_order);
+    STEELYARD_TRY_ASSIGN(
+        const auto late,
+        db_.number(
+            "select count(*) from (select done < lag(done) over (partition by athlete order by place, done desc) "
+            "as is_late from (" +
+            with_done + ") where done is not null) where is_late"));
+    if (late == 0) return {};
+    found.faults.push_back(fmt::format("touches: {} rows that follow an entry that was finished later", late));
+    return {};
+  }
+
   [[nodiscard]] Result<void> check_references(Findings& found) {
     constexpr const char* k_no_athlete = "athlete <> '' and athlete not in (select athlete from athletes)";
     constexpr const char* k_of_nobody = "rows of an athlete who is not in the store";
@@ -196,6 +213,7 @@ class SqliteFileCheck final : public FileCheck {
     };
     STEELYARD_TRY(for_each_kind(check_kind));
     STEELYARD_TRY(count(found.faults, "touches", k_no_entry, "entry not in (select id from entries)"));
+    STEELYARD_TRY(check_order(found));
     STEELYARD_TRY(count(found.faults, "questions", k_no_entry, "entry not in (select id from entries)"));
     // Undoing the entry that brought an athlete leaves what was made from it.
     for (const auto* name : {"calls", "decisions", "states", "forecasts"}) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "store/schema.hpp"
+
 namespace steelyard::store {
 namespace {
 
@@ -19,6 +21,10 @@ Result<void> read_all(Statement& statement, std::vector<R>& rows) {
 }
 
 }  // namespace
+
+std::string newest_entry_query() {
+  return fmt::format("select entry from touches where athlete = ?1 order by {} desc limit 1", k_touch_order);
+}
 
 Reader::Reader(Database& db, Questions& questions)
     : db_(db),
@@ -46,7 +52,7 @@ Reader::Reader(Database& db, Questions& questions)
       first_(db,
              "select min(day) from (select min(date) as day from sessions where athlete = ?1 "
              "union all select min(date) from checks where athlete = ?1) as firsts"),
-      newest_(db, k_newest_entry) {}
+      newest_(db, newest_entry_query()) {}
 
 Result<std::vector<Athlete>> Reader::athletes() {
   std::vector<Athlete> all;

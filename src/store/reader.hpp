@@ -5,8 +5,8 @@
 
 namespace steelyard::store {
 
-/// The number of the last finished entry that touched athlete ?1.
-inline constexpr const char* k_newest_entry = "select entry from touches where athlete = ?1 order by done desc limit 1";
+/// Asks for the number of the last finished entry that touched athlete ?1.
+[[nodiscard]] std::string newest_entry_query();
 
 class Reader {
  public:

@@ -21,7 +21,7 @@ Saved::Saved(Database& db)
           db,
           "insert into states (athlete, target, date, model_digest, bytes) values (?1, ?2, ?3, ?4, ?5) on conflict "
           "(athlete, target, date) do update set model_digest = excluded.model_digest, bytes = excluded.bytes"),
-      newest_entry_(db, k_newest_entry),
+      newest_entry_(db, newest_entry_query()),
       newest_state_(db,
                     "select date, model_digest, bytes from states where athlete = ?1 and target = ?2 and date <= ?3 "
                     "order by date desc limit 1"),

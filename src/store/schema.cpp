@@ -126,15 +126,19 @@ Result<void> keep_what_was_called(Database& db) {
 }
 
 /// Version 6. The newest entry of an athlete is found by an index: looked for backwards among the entries of all, it took
-/// the longer the longer the athlete had been silent. A program of version 5 beside this one leaves the number to the
-/// server.
+/// the longer the longer the athlete had been silent. A program of version 5 that still has the store open writes no
+/// `done`: a server draws the number then, in a file, where nobody else was writing, the entry's own is right (see
+/// k_touch_order). A row whose entry is gone is not in the way; `verify` names it.
 Result<void> order_touches(Database& db) {
   const Dialect& d = db.dialect();
-  STEELYARD_TRY(db.run(fmt::format("alter table touches add column done {} not null default {}", d.long_integer,
-                                   d.is_server ? d.entry_order : "0")));
-  return db.run(
-      "update touches set done = (select e.done from entries e where e.id = entry); "
-      "create index touches_by_athlete on touches (athlete, done)");
+  STEELYARD_TRY(db.run(in_words_of(d, "alter table touches add column done {long} not null default 0")));
+  STEELYARD_TRY(db.run(
+      fmt::format("update touches set done = coalesce((select e.done from entries e where e.id = entry), entry); "
+                  "create index touches_by_athlete on touches (athlete, ({}))",
+                  k_touch_order)));
+  // Only now: with a default that is drawn for each row the server would write every row once more.
+  if (!d.is_server) return {};
+  return db.run(fmt::format("alter table touches alter column done set default {}", d.entry_order));
 }
 
 using Migration = Result<void> (*)(Database&);

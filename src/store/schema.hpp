@@ -12,6 +12,10 @@ inline constexpr int k_schema_version = 6;
 /// Version 5 moves a column's contents: an older program beside it would write what was called where a reason belongs.
 inline constexpr int k_least_version = 5;
 
+/// The order in which the entries behind the rows of `touches` were finished. 0 stands where a program of version 5 wrote
+/// into a file that a newer one had brought forward meanwhile; a number that is drawn is never less than the entry's.
+inline constexpr const char* k_touch_order = "case when done > entry then done else entry end";
+
 /// Looks at the store without changing it.
 /// errors  bad_data (somebody else's database, or a newer store)
 [[nodiscard]] Result<void> check_identity(Database& db);

@@ -226,6 +226,8 @@ TEST(Inspection, NamesEachKindOfFault) {
   EXPECT_THAT(after("delete from athletes"),
               Contains(HasSubstr("checks: 1 rows of an athlete who is not in the store")));
   EXPECT_THAT(after("delete from entries"), Contains(HasSubstr("old_checks: 1 rows of an entry that is not there")));
+  EXPECT_THAT(after("update touches set done = 9 where entry = 1"),
+              ElementsAre("touches: 1 rows that follow an entry that was finished later"));
   EXPECT_THAT(after("insert into held_days_off values (7, 1, 'ada', 1, 1, 'travel')"),
               Contains(HasSubstr("of a question that is not there")));
   EXPECT_THAT(after("drop index calls_by_day"), ElementsAre("missing or changed: index calls_by_day"));

@@ -6,6 +6,8 @@
 #include <thread>
 
 #include "random_log.hpp"
+#include "steelyard/store/care.hpp"
+#include "steelyard/store/move.hpp"
 #include "store/schema.hpp"
 #include "store/sql_store.hpp"
 
@@ -277,20 +279,33 @@ TEST_F(PostgresStore, KeepsProgramsAwayThatWouldWriteIntoTheWrongColumn) {
 TEST_F(PostgresStore, AProgramOfVersionFiveMayGoOnBesideOneOfVersionSix) {
   const auto url = databases_.own_url();
   const auto store = must(open_postgres_store(url));
-  enter(*store, {athlete("ada"), athlete("bo")});
+  const auto first = enter(*store, {athlete("ada"), athlete("bo")}).id;
   enter(*store, {check("bo", "2026-01-05")});
-  const auto newest = whole_log(*store, "bo").newest_entry;
   const auto admin = must(connect_postgres(url, k_wait));
-  must(admin->run(std::string(k_back_to_version_5) + "update store set version = 5"));
+  // Begun first, finished last.
+  must(admin->run(k_back_to_version_5 +
+                  "update store set version = 5; update entries set done = "
+                  "nextval(pg_get_serial_sequence('steelyard.entries', 'id')) where id = " +
+                  std::to_string(first)));
   must(open_postgres_store(url));
+  EXPECT_EQ(whole_log(*store, "bo").newest_entry, first);
+  // What version 5 writes, around an entry of somebody who is quicker.
+  must(admin->run("insert into entries (at, source) values (0, 'v5')"));
+  const auto theirs = must(admin->number("select max(id) from entries"));
+  const auto quicker = enter(*store, {check("bo", "2026-01-06")}).id;
+  EXPECT_GT(quicker, theirs);
+  EXPECT_EQ(whole_log(*store, "bo").newest_entry, quicker);
+  must(admin->run(
+      fmt::format("begin; insert into touches (entry, athlete, first) values ({0}, 'bo', 1); update entries set done = "
+                  "nextval(pg_get_serial_sequence('steelyard.entries', 'id')) where id = {0}; commit",
+                  theirs)));
+  EXPECT_EQ(whole_log(*store, "bo").newest_entry, theirs);
+  const auto newest = enter(*store, {check("bo", "2026-01-07")}).id;
   EXPECT_EQ(whole_log(*store, "bo").newest_entry, newest);
-  // What version 5 writes at the end of an entry.
-  must(
-      admin->run("insert into entries (id, at, source) values (900, 0, 'v5'); "
-                 "insert into touches (entry, athlete, first) values (900, 'bo', 1)"));
-  EXPECT_EQ(whole_log(*store, "bo").newest_entry, 900);
-  enter(*store, {check("bo", "2026-01-06")});
-  EXPECT_NE(whole_log(*store, "bo").newest_entry, 900);
+  // The two numbers of that entry differ, but not the order; a check of the file finds nothing.
+  const Folder folder;
+  must(move_store(url, folder.file("moved.db")));
+  EXPECT_THAT(must(must(FileCheck::open(folder.file("moved.db")))->inspect()).faults, IsEmpty());
 }
 
 TEST_F(PostgresStore, OpenedByManyForTheFirstTimeIsMadeOnce) {

@@ -188,14 +188,6 @@ Result<CopyReceipt> back_up_file(const std::string& file, const std::string& to,
   return copy_database(db, to, overwrite);
 }
 
-Result<void> keep_before_migration(SqliteDatabase& db) {
-  STEELYARD_TRY_ASSIGN(const auto version, db.number("pragma user_version"));
-  if (version == 0 || version == k_schema_version || db.where() == ":memory:") return {};
-  // An earlier copy of that name stems from an attempt that did not succeed: this one holds the same or more.
-  STEELYARD_TRY(copy_database(db, fmt::format("{}.before-{}", db.where(), k_schema_version), true));
-  return {};
-}
-
 int schema_version() {
   return k_schema_version;
 }

@@ -173,7 +173,7 @@ Result<void> check_identity(Database& db) {
   return {};
 }
 
-Result<void> migrate(Database& db) {
+Result<void> migrate(Database& db, const std::function<Result<void>()>& keep) {
   STEELYARD_TRY_ASSIGN(Format format, db.format());
   if (format.version >= k_schema_version) return {};
   Transaction work(db);
@@ -181,6 +181,7 @@ Result<void> migrate(Database& db) {
   // Read again: another process may have done it while this one waited for the lock.
   STEELYARD_TRY_ASSIGN(format, db.format());
   if (format.version >= k_schema_version) return {};
+  if (format.version > 0 && keep) STEELYARD_TRY(keep());
   for (int version = format.version; version < k_schema_version; ++version) {
     STEELYARD_TRY(k_migrations[static_cast<std::size_t>(version)](db));
   }

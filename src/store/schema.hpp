@@ -1,6 +1,8 @@
 #pragma once
 /// The tables of a store and how older stores become newer ones.
 
+#include <functional>
+
 #include "store/database.hpp"
 
 namespace steelyard::store {
@@ -20,8 +22,9 @@ inline constexpr const char* k_touch_order = "case when done > entry then done e
 /// errors  bad_data (somebody else's database, or a newer store)
 [[nodiscard]] Result<void> check_identity(Database& db);
 
-/// Brings an empty or an older store to k_schema_version, in one transaction.
-[[nodiscard]] Result<void> migrate(Database& db);
+/// Brings an empty or an older store to k_schema_version, in one transaction. Of an older one `keep` makes a copy before
+/// anything is changed, while nobody else writes.
+[[nodiscard]] Result<void> migrate(Database& db, const std::function<Result<void>()>& keep = {});
 
 /// Puts the words of the database in the places {key}, {long} .. of statements that make tables.
 [[nodiscard]] std::string in_words_of(const Dialect& dialect, const char* sql);

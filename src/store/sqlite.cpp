@@ -190,7 +190,7 @@ Result<Format> SqliteDatabase::format() {
   STEELYARD_TRY_ASSIGN(const auto application, number("pragma application_id"));
   STEELYARD_TRY_ASSIGN(const auto version, number("pragma user_version"));
   // A file has one version only: whoever shares it runs on the same machine.
-  return Format{.is_ours = application == k_application_id,
+  return Format{.is_ours = application == k_application_id && version > 0,
                 .is_empty = tables == 0 && application == 0 && version == 0,
                 .version = static_cast<int>(version),
                 .least = static_cast<int>(version)};

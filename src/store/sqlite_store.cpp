@@ -9,13 +9,26 @@
 #include <filesystem>
 #include <stdexcept>
 
-#include "store/file_copy.hpp"
+#include "store/kept_copies.hpp"
 #include "store/schema.hpp"
 #include "store/sql_store.hpp"
 #include "store/sqlite.hpp"
 
 namespace steelyard::store {
 namespace {
+
+/// An older file stays beside itself as it was, unless nothing comes of bringing it forward: then it still is as it was,
+/// and every further attempt would leave another copy.
+Result<void> bring_forward(SqliteDatabase& db) {
+  std::string kept;
+  const auto migrated = migrate(db, [&]() -> Result<void> {
+    STEELYARD_TRY_ASSIGN(kept, keep_before_migration(db.where()));
+    return {};
+  });
+  std::error_code ignored;
+  if (!migrated && !kept.empty()) std::filesystem::remove(kept, ignored);
+  return migrated;
+}
 
 Result<std::unique_ptr<Database>> opened(const std::string& file, std::chrono::milliseconds wait) {
   auto db = std::make_unique<SqliteDatabase>();
@@ -28,8 +41,7 @@ Result<std::unique_ptr<Database>> opened(const std::string& file, std::chrono::m
       db->run("pragma journal_mode = wal; pragma synchronous = full; pragma foreign_keys = on; "
               "pragma secure_delete = on; pragma journal_size_limit = 16777216"));
   db->keep_log_files();
-  STEELYARD_TRY(keep_before_migration(*db));
-  STEELYARD_TRY(migrate(*db));
+  STEELYARD_TRY(bring_forward(*db));
   return db;
 }
 

@@ -179,6 +179,68 @@ TEST(Migration, KeepsTheOlderFileBesideItFirst) {
   EXPECT_THAT(findings(file).faults, IsEmpty()) << "what was brought forward has the tables of a new store";
 }
 
+// A backup that is put in the store's place is brought forward, too.
+TEST(Migration, ReplacesNoCopyThatIsThere) {
+  const Folder folder;
+  const auto file = folder.file("a.db");
+  const std::string kept = fmt::format("a.db.before-{}", k_schema_version);
+  const auto bring_forward = [&](const char* code) {
+    for (const char* ending : {"", "-wal", "-shm"}) std::filesystem::remove(file + ending);
+    enter(*must(open_sqlite_store(file)), {athlete(code)});
+    tamper(file, k_back_to_version_1);
+    must(open_sqlite_store(file));
+  };
+  std::filesystem::create_symlink("nowhere", folder.file(kept));
+  for (const char* code : {"ada", "bo", "cy"}) bring_forward(code);
+  EXPECT_THAT(names_in(folder), ElementsAre("a.db", kept, kept + "-2", kept + "-3", kept + "-4"));
+  const std::vector<std::string> endings{"-2", "-3", "-4"};
+  const std::vector<std::string> codes{"ada", "bo", "cy"};
+  for (std::size_t i = 0; i < codes.size(); ++i) {
+    SqliteDatabase before;
+    must(before.open(folder.file(kept + endings[i]), k_wait));
+    Statement there(before, "select 1 from athletes where athlete = ?1");
+    EXPECT_TRUE(must(there.with(codes[i]).exists())) << codes[i];
+  }
+}
+
+TEST(Migration, KeepsNothingThatAnotherProcessHasBroughtForwardMeanwhile) {
+  const Folder folder;
+  const auto file = folder.file("a.db");
+  enter(*must(open_sqlite_store(file)), {athlete("ada")});
+  tamper(file, k_back_to_version_1);
+  SqliteDatabase other;
+  must(other.open(file, k_wait));
+  Transaction work(other);
+  must(work.begin());
+  std::thread second([&] { must(open_sqlite_store(file)); });
+  std::this_thread::sleep_for(std::chrono::milliseconds(300));
+  must(migrate(other));
+  must(work.commit());
+  second.join();
+  EXPECT_THAT(names_in(folder), ElementsAre("a.db"));
+}
+
+TEST(Migration, ThatFailsLeavesTheFileAndNoCopy) {
+  const Folder folder;
+  const auto file = folder.file("a.db");
+  enter(*must(open_sqlite_store(file)), {athlete("ada")});
+  tamper(file, k_back_to_version_1 + "; create table tokens (x)");
+  for (int i = 0; i < 2; ++i) EXPECT_EQ(code_of(open_sqlite_store(file)), Errc::failed);
+  EXPECT_THAT(names_in(folder), ElementsAre("a.db"));
+  tamper(file, "drop table tokens");
+  EXPECT_TRUE(must(must(open_sqlite_store(file))->athlete("ada")));
+}
+
+TEST(StoreFile, OfAVersionThatNoProgramWritesIsRefused) {
+  const Folder folder;
+  const auto file = folder.file("a.db");
+  must(open_sqlite_store(file));
+  for (const int version : {0, -1}) {
+    tamper(file, fmt::format("pragma user_version = {}", version));
+    EXPECT_EQ(code_of(open_sqlite_store(file)), Errc::bad_data) << version;
+  }
+}
+
 TEST(Inspection, FindsNothingAfterRandomEntriesUndoAndErase) {
   for (unsigned seed = 1; seed <= 6; ++seed) {
     const Folder folder;

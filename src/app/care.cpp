@@ -77,8 +77,25 @@ Result<Soundness> verify(const std::string& file, const Models& models) {
                   [](const std::string& fault) { return fault.starts_with("damaged"); })) {
     return sound;
   }
-  STEELYARD_TRY_ASSIGN(const auto opened, store::open_sqlite_store(file));
+  const std::optional<int> older = sound.findings.older;
+  const auto opening = store::open_sqlite_store(file);
+  if (!opening) {
+    const Errc code = opening.error().code;
+    // A full disk or another program that writes says nothing about the file.
+    if (!older || code == Errc::io || code == Errc::busy) return tl::make_unexpected(opening.error());
+    sound.findings.faults.push_back(
+        fmt::format("its tables of version {} cannot be brought forward: {}", *older, opening.error().what));
+    return sound;
+  }
+  const auto& opened = *opening;
   STEELYARD_TRY_ASSIGN(const auto check, store::FileCheck::open(file));
+  if (older) {
+    STEELYARD_TRY_ASSIGN(sound.findings, check->inspect());
+    sound.findings.remarks.push_back(fmt::format(
+        "its tables had version {0} and were brought forward to {1}; a copy of it as it was lies beside it, "
+        "under a name that begins with FILE.before-{1}",
+        *older, schema_version()));
+  }
   const auto digest = opened->contents_digest();
   if (!digest) {
     unreadable(digest.error());

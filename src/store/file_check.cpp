@@ -57,6 +57,8 @@ class SqliteFileCheck final : public FileCheck {
     if (!std::filesystem::exists(file, code)) return fail(Errc::no_input, "there is no store here", file);
     STEELYARD_TRY(db_.open(std::filesystem::absolute(file).string(), k_wait));
     STEELYARD_TRY(check_identity(db_));
+    STEELYARD_TRY_ASSIGN(const Format format, db_.format());
+    if (format.is_empty) return fail(Errc::no_input, "the store is empty", file);
     return db_.run("pragma query_only = on");
   }
 
@@ -67,6 +69,11 @@ class SqliteFileCheck final : public FileCheck {
     check_rights(found);
     STEELYARD_TRY(check_pages(found));
     if (!found.faults.empty()) return found;
+    STEELYARD_TRY_ASSIGN(const Format format, db_.format());
+    if (format.version < k_schema_version) {
+      found.older = format.version;
+      return found;
+    }
     STEELYARD_TRY(check_tables(found));
     if (!found.faults.empty()) return found;
     STEELYARD_TRY(check_references(found));
@@ -138,17 +145,11 @@ class SqliteFileCheck final : public FileCheck {
     return {};
   }
 
-  /// The tables are those that this program makes. Of an older file nothing is known beyond its pages.
+  /// The tables are those that this program makes.
   [[nodiscard]] Result<void> check_tables(Findings& found) {
     constexpr const char* k_definitions =
         "select type || ' ' || name || ': ' || coalesce(sql, '') from sqlite_schema "
         "where name not like 'sqlite_stat%' order by 1";
-    STEELYARD_TRY_ASSIGN(const auto version, db_.number("pragma user_version"));
-    if (version != k_schema_version) {
-      found.faults.push_back(fmt::format("its tables have version {}, not {}: the next command brings them forward",
-                                         version, k_schema_version));
-      return {};
-    }
     SqliteDatabase fresh;
     STEELYARD_TRY(fresh.open(":memory:", k_wait));
     STEELYARD_TRY(migrate(fresh));

@@ -71,6 +71,37 @@ TEST_F(Care, VerifyNamesAWordThatNoRowMayHold) {
   EXPECT_EQ(run("verify --data none.db").status, 66);
 }
 
+// The statements are those that bring version 5 to 6, backwards.
+TEST_F(Care, VerifyBringsAnOlderStoreForwardAndLooksAtThat) {
+  set_up_store();
+  const std::string back =
+      "drop index touches_by_athlete; alter table touches drop column done; pragma user_version = 5; ";
+  tamper(back);
+  const Outcome sound = run("verify --data s.db");
+  EXPECT_EQ(sound.status, 0) << sound.out;
+  EXPECT_NE(
+      sound.out.find("note  its tables had version 5 and were brought forward to 6; a copy of it as it was lies "
+                     "beside it, under a name that begins with FILE.before-6\n"),
+      std::string::npos)
+      << sound.out;
+  EXPECT_TRUE(sound.out.ends_with("The store is sound.\n")) << sound.out;
+  EXPECT_TRUE(std::filesystem::exists(folder / "s.db.before-6"));
+
+  tamper(back + "delete from athletes where athlete = 'hc05'");
+  const Outcome wrong = run("verify --data s.db");
+  EXPECT_EQ(wrong.status, 1);
+  EXPECT_NE(wrong.out.find("FAULT checks: "), std::string::npos) << wrong.out;
+
+  tamper("drop table touches; pragma user_version = 5");
+  const Outcome broken = run("verify --data s.db");
+  EXPECT_EQ(broken.status, 1);
+  EXPECT_TRUE(broken.out.starts_with("FAULT its tables of version 5 cannot be brought forward: ")) << broken.out;
+  EXPECT_NE(broken.out.find("The store is not sound."), std::string::npos) << broken.out;
+
+  write("none.db", "");
+  expect_failure("verify --data none.db", 66, "steelyard: none.db: the store is empty\n");
+}
+
 TEST_F(Care, EraseLeavesNoTraceOfNameOrNotes) {
   write("people.csv", "athlete,name\nhq77,Quillon Zephyrine\nhq78,Other One\n");
   write("checks.csv", "athlete,date,sleep_hours,note\nhq77,2026-11-23,7,vexingly sore\nhq78,2026-11-23,7,keep this\n");

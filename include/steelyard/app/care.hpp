@@ -24,8 +24,9 @@ struct Soundness {
 
 /// Looks at the file's pages, tables and references, reads every row, and makes the digest of the inputs of every call
 /// that was kept once more; `models` know the lifts' names and the rotation where no plan is written. It changes
-/// nothing, but a store of an older version is brought forward first.
-/// errors  no_input (no such file), bad_data (not a store of ours, a newer one)
+/// nothing, but a store of an older version is brought forward first, unless its pages are damaged. That it cannot be is a
+/// fault of the file.
+/// errors  no_input (no such file, or an empty one), bad_data (not a store of ours, a newer one)
 [[nodiscard]] Result<Soundness> verify(const std::string& file, const Models& models);
 
 [[nodiscard]] std::string soundness_json(const Soundness& sound);

@@ -1,9 +1,10 @@
 #pragma once
 /// Copies of a store file, and whether a store file is sound.
-/// errors  every function: no_input (no such file), bad_data (not a store of ours, a newer one), and those of store.hpp
+/// errors  every function: no_input (no such file, or an empty one), bad_data (not a store of ours, a newer one), and those of store.hpp
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -32,6 +33,8 @@ struct CopyReceipt {
 struct Findings {
   std::vector<std::string> faults;   ///< sentences; none = sound
   std::vector<std::string> remarks;  ///< nothing wrong, but worth knowing
+  /// The version of the tables if it is an older one: such a file was looked at no further than its rights and pages.
+  std::optional<int> older;
 };
 
 /// A call as it was kept, without its text.

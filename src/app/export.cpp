@@ -13,6 +13,7 @@
 #include "steelyard/domain/cells.hpp"
 #include "steelyard/domain/vocabulary.hpp"
 #include "steelyard/ingest/reader.hpp"
+#include "steelyard/store/care.hpp"
 
 namespace steelyard::app {
 namespace {
@@ -123,8 +124,12 @@ Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& co
   return out.write(options.folder);
 }
 
-Result<Erased> erase(Context& context, const std::string& athlete) {
+Result<Erased> erase(Context& context, const std::string& athlete, const std::optional<std::string>& file) {
   STEELYARD_TRY_ASSIGN(const auto paths, context.store.service().outbox_paths(athlete));
+  store::CopiesKept copies;
+  if (file && !athlete.empty()) {
+    STEELYARD_TRY_ASSIGN(copies, store::copies_with(*file, athlete));
+  }
   // Of somebody whose entry was taken back there are traces, but no log.
   STEELYARD_TRY_ASSIGN(const auto there, context.store.athlete(athlete));
   AthleteLog log;
@@ -136,7 +141,9 @@ Result<Erased> erase(Context& context, const std::string& athlete) {
   erased.entries = (there ? 1U : 0U) + log.maxes.size() + log.plan.size() + log.days_off.size() + log.sessions.size() +
                    log.sets.size() + log.checks.size() + log.bar.size() + log.clearances.size();
   erased.replaced = history.size();
-  if (const auto gone = context.store.erase(athlete); !gone) {
+  const auto gone = context.store.erase(athlete);
+  // Whoever was erased by an older program is in the copies only.
+  if (!gone && (gone.error().code != Errc::no_input || copies.files.empty())) {
     if (gone.error().code == Errc::no_input) STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
     if (gone.error().code != Errc::busy) return tl::make_unexpected(gone.error());
     erased.unfinished = gone.error();
@@ -151,6 +158,15 @@ Result<Erased> erase(Context& context, const std::string& athlete) {
       }
     }
   }
+  for (const std::string& copy : copies.files) {
+    const auto removed = remove_file(copy);
+    if (removed) {
+      erased.copies.push_back(copy);
+    } else {
+      erased.left.push_back(removed.error());
+    }
+  }
+  erased.left.insert(erased.left.end(), copies.doubtful.begin(), copies.doubtful.end());
   STEELYARD_TRY_ASSIGN(erased.digest, context.store.contents_digest());
   return erased;
 }

@@ -1,6 +1,6 @@
 #pragma once
 /// The copies of a store's file that the program makes by itself, before it brings the file forward: FILE.before-VERSION
-/// with the version that the file gets, FILE.before-VERSION-2 and so on if that name is taken.
+/// with the version that the file gets, FILE.before-VERSION-2 and so on if that name is taken. See also copies_with.
 
 #include <string>
 

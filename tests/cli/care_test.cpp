@@ -4,6 +4,10 @@
 namespace steelyard::cli {
 namespace {
 
+/// The statements that bring version 5 to 6, backwards.
+const std::string k_back_to_version_5 =
+    "drop index touches_by_athlete; alter table touches drop column done; pragma user_version = 5; ";
+
 class Care : public Program {
  protected:
   void set_up_store() {
@@ -11,6 +15,14 @@ class Care : public Program {
     ok("today --athlete hc05 --date 2026-11-23 --data s.db");
     ok("compare --athlete hc05 --date 2026-11-23 --data s.db");
     ok("today --athlete hc01 --date 2026-11-23 --data s.db");
+  }
+  void enter_two() {
+    write("people.csv", "athlete,name\nhq77,Quillon Zephyrine\nhq78,Other One\n");
+    write("checks.csv",
+          "athlete,date,sleep_hours,note\nhq77,2026-11-23,7,vexingly sore\nhq78,2026-11-23,7,keep this\n");
+    ok("ingest people.csv checks.csv --data s.db");
+    std::filesystem::remove(folder / "people.csv");
+    std::filesystem::remove(folder / "checks.csv");
   }
   /// SQL behind the program's back.
   void tamper(const std::string& sql) {
@@ -71,23 +83,19 @@ TEST_F(Care, VerifyNamesAWordThatNoRowMayHold) {
   EXPECT_EQ(run("verify --data none.db").status, 66);
 }
 
-// The statements are those that bring version 5 to 6, backwards.
 TEST_F(Care, VerifyBringsAnOlderStoreForwardAndLooksAtThat) {
   set_up_store();
-  const std::string back =
-      "drop index touches_by_athlete; alter table touches drop column done; pragma user_version = 5; ";
-  tamper(back);
+  tamper(k_back_to_version_5);
   const Outcome sound = run("verify --data s.db");
   EXPECT_EQ(sound.status, 0) << sound.out;
-  EXPECT_NE(
-      sound.out.find("note  its tables had version 5 and were brought forward to 6; a copy of it as it was lies "
-                     "beside it, under a name that begins with FILE.before-6\n"),
-      std::string::npos)
+  EXPECT_NE(sound.out.find("note  its tables had version 5 and were brought forward to 6; a copy of it as it was lies "
+                           "beside it, under a name that begins with FILE.before-6\n"),
+            std::string::npos)
       << sound.out;
   EXPECT_TRUE(sound.out.ends_with("The store is sound.\n")) << sound.out;
   EXPECT_TRUE(std::filesystem::exists(folder / "s.db.before-6"));
 
-  tamper(back + "delete from athletes where athlete = 'hc05'");
+  tamper(k_back_to_version_5 + "delete from athletes where athlete = 'hc05'");
   const Outcome wrong = run("verify --data s.db");
   EXPECT_EQ(wrong.status, 1);
   EXPECT_NE(wrong.out.find("FAULT checks: "), std::string::npos) << wrong.out;
@@ -103,12 +111,8 @@ TEST_F(Care, VerifyBringsAnOlderStoreForwardAndLooksAtThat) {
 }
 
 TEST_F(Care, EraseLeavesNoTraceOfNameOrNotes) {
-  write("people.csv", "athlete,name\nhq77,Quillon Zephyrine\nhq78,Other One\n");
-  write("checks.csv", "athlete,date,sleep_hours,note\nhq77,2026-11-23,7,vexingly sore\nhq78,2026-11-23,7,keep this\n");
-  ok("ingest people.csv checks.csv --data s.db");
+  enter_two();
   ok("today --athlete hq77 --date 2026-11-23 --data s.db");
-  std::filesystem::remove(folder / "people.csv");
-  std::filesystem::remove(folder / "checks.csv");
   ASSERT_TRUE(anywhere("vexingly"));
   ASSERT_TRUE(anywhere("Zephyrine"));
   ok("check --athlete hq77 --date 2026-11-23 --sleep 6 --data s.db");  // the first form of it goes to the history
@@ -122,6 +126,36 @@ TEST_F(Care, EraseLeavesNoTraceOfNameOrNotes) {
   for (const char* trace : {"vexingly", "Zephyrine", "hq77"}) EXPECT_FALSE(anywhere(trace)) << trace;
   EXPECT_TRUE(anywhere("keep this"));
   EXPECT_TRUE(ok("verify --data s.db").ends_with("The store is sound.\n"));
+}
+
+TEST_F(Care, EraseRemovesTheCopiesThatTheProgramMadeBeforeItBroughtTheStoreForward) {
+  enter_two();
+  tamper(k_back_to_version_5);
+  ok("athlete list --data s.db");
+  std::filesystem::copy_file(folder / "s.db.before-6", folder / "s.db.before-5");
+  const std::string receipt = ok("erase hq77 --yes --data s.db");
+  for (const char* copy : {"s.db.before-5", "s.db.before-6"}) {
+    EXPECT_NE(receipt.find(std::string(copy) + ", a copy of the store from before it was brought forward, held them"),
+              std::string::npos)
+        << receipt;
+    EXPECT_FALSE(std::filesystem::exists(folder / copy));
+  }
+  write("out.txt", "");
+  write("command.sh", "");
+  for (const char* trace : {"vexingly", "hq77"}) EXPECT_FALSE(anywhere(trace)) << trace;
+  EXPECT_TRUE(anywhere("keep this"));
+}
+
+// As an older program left it, which knew nothing of copies.
+TEST_F(Care, EraseReachesWhoIsLeftInACopyOnly) {
+  enter_two();
+  ok("backup s.db.before-5 --data s.db");
+  for (int i = 0; i < 2; ++i) ok("undo --data s.db");
+  const Outcome nobody = run("erase hq79 --yes --data s.db");
+  EXPECT_EQ(nobody.status, 66);
+  EXPECT_TRUE(std::filesystem::exists(folder / "s.db.before-5"));
+  EXPECT_NE(ok("erase hq77 --yes --data s.db").find("s.db.before-5, a copy"), std::string::npos);
+  EXPECT_FALSE(std::filesystem::exists(folder / "s.db.before-5"));
 }
 
 }  // namespace

@@ -1,12 +1,14 @@
 // Erasing an athlete: what is left is searched for in the bytes of the files.
 #include <gmock/gmock.h>
 
+#include "steelyard/store/care.hpp"
 #include "store/sqlite.hpp"
 #include "support.hpp"
 
 namespace steelyard::store {
 namespace {
 
+using testing::ElementsAre;
 using testing::IsEmpty;
 using testing::SizeIs;
 
@@ -188,6 +190,39 @@ TEST(EraseFile, IsBusyAndRemovesNothingWhileSomebodyWrites) {
   const auto entry = must(other->begin("writes", k_noon));
   EXPECT_EQ(code_of(store->erase("ada")), Errc::busy);
   EXPECT_TRUE(must(store->athlete("ada")));
+}
+
+TEST(EraseFile, KnowsTheCopiesThatTheProgramMadeOfIt) {
+  const Folder folder;
+  const auto file = folder.file("a.db");
+  for (const char* code : {"bo", "ada"}) {  // the first copy was made before ada came
+    const auto store = must(open_sqlite_store(file));
+    live(*store, code, "zq");
+    SqliteDatabase db;
+    must(db.open(file, k_wait));
+    must(db.run(k_back_to_version_1));
+  }
+  const auto store = must(open_sqlite_store(file));
+  const std::string second = file + ".before-6-2";
+  ASSERT_TRUE(std::filesystem::exists(second));
+  EXPECT_THAT(must(copies_with(file, "ada")).files, ElementsAre(second));
+  EXPECT_THAT(must(copies_with(file, "bo")).files, SizeIs(2));
+  // Names that only look like those of copies, and what a killed program left behind.
+  for (const char* name : {"a.db.before-", "a.db.before-6-", "a.db.before-x", "a.db.before-6.part-",
+                           "a.db.before-6-2-3", "b.db.before-6", "copy.a.db.before-6", "a.db.before-5.part-77"}) {
+    std::filesystem::copy_file(second, folder.file(name));
+  }
+  EXPECT_THAT(must(copies_with(file, "ada")).files, ElementsAre(folder.file("a.db.before-5.part-77"), second));
+  EXPECT_THAT(must(copies_with(file, "ada")).doubtful, IsEmpty());
+  // One that is in use as a store, and one that nobody can read.
+  must(open_sqlite_store(second));
+  std::ofstream(folder.file("a.db.before-4")) << "no database, but long enough to be told from an empty one";
+  const auto kept = must(copies_with(file, "ada"));
+  EXPECT_THAT(kept.files, ElementsAre(folder.file("a.db.before-5.part-77")));
+  ASSERT_THAT(kept.doubtful, SizeIs(2));
+  EXPECT_EQ(kept.doubtful[0].where, folder.file("a.db.before-4"));
+  EXPECT_THAT(kept.doubtful[1].what, testing::HasSubstr("a store of its own"));
+  EXPECT_EQ(kept.doubtful[1].where, second);
 }
 
 }  // namespace

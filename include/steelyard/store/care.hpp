@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "steelyard/base/day.hpp"
@@ -29,6 +30,16 @@ struct CopyReceipt {
 /// errors  not_allowed (`to` is there and may not be replaced, is in use, or only its log is there), failed (the copy
 ///         is not equal)
 [[nodiscard]] Result<CopyReceipt> back_up_file(const std::string& file, const std::string& to, bool overwrite);
+
+/// Copies of a store file that the program made by itself, before it brought the file forward.
+struct CopiesKept {
+  std::vector<std::string> files;
+  std::vector<Error> doubtful;  ///< that cannot be read, or that were opened as a store of their own since
+};
+
+/// Those copies of a store file in which any row is about the athlete.
+/// errors  io (the folder cannot be read)
+[[nodiscard]] Result<CopiesKept> copies_with(const std::string& file, std::string_view athlete);
 
 struct Findings {
   std::vector<std::string> faults;   ///< sentences; none = sound

@@ -132,19 +132,24 @@ Result<void> keep_what_was_called(Database& db) {
 Result<void> order_touches(Database& db) {
   const Dialect& d = db.dialect();
   STEELYARD_TRY(db.run(in_words_of(d, "alter table touches add column done {long} not null default 0")));
-  STEELYARD_TRY(db.run(
-      fmt::format("update touches set done = coalesce((select e.done from entries e where e.id = entry), entry); "
-                  "create index touches_by_athlete on touches (athlete, ({}))",
-                  k_touch_order)));
+  STEELYARD_TRY(db.run("update touches set done = coalesce((select e.done from entries e where e.id = entry), entry)"));
   // Only now: with a default that is drawn for each row the server would write every row once more.
   if (!d.is_server) return {};
   return db.run(fmt::format("alter table touches alter column done set default {}", d.entry_order));
 }
 
+/// Version 7. The index stands on k_touch_order; that of version 6 stood on `done` alone.
+Result<void> index_touches(Database& db) {
+  return db.run(
+      fmt::format("drop index if exists touches_by_athlete; create index touches_by_athlete on touches (athlete, ({}))",
+                  k_touch_order));
+}
+
 using Migration = Result<void> (*)(Database&);
 /// Migration i brings version i to version i + 1.
 constexpr std::array<Migration, k_schema_version> k_migrations{
-    create_all, create_service_tables, order_entries, add_service_columns, keep_what_was_called, order_touches};
+    create_all,           create_service_tables, order_entries, add_service_columns,
+    keep_what_was_called, order_touches,         index_touches};
 
 }  // namespace
 

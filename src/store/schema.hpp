@@ -8,7 +8,7 @@
 namespace steelyard::store {
 
 /// Version of the tables that this program writes.
-inline constexpr int k_schema_version = 6;
+inline constexpr int k_schema_version = 7;
 /// The oldest version of a program that may go on working with these tables on a server: a migration that only adds
 /// leaves it, so that programs of neighbouring versions can serve one store while they are replaced one by one.
 /// Version 5 moves a column's contents: an older program beside it would write what was called where a reason belongs.

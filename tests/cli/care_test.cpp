@@ -88,12 +88,12 @@ TEST_F(Care, VerifyBringsAnOlderStoreForwardAndLooksAtThat) {
   tamper(k_back_to_version_5);
   const Outcome sound = run("verify --data s.db");
   EXPECT_EQ(sound.status, 0) << sound.out;
-  EXPECT_NE(sound.out.find("note  its tables had version 5 and were brought forward to 6; a copy of it as it was lies "
-                           "beside it, under a name that begins with FILE.before-6\n"),
+  EXPECT_NE(sound.out.find("note  its tables had version 5 and were brought forward to 7; a copy of it as it was lies "
+                           "beside it, under a name that begins with FILE.before-7\n"),
             std::string::npos)
       << sound.out;
   EXPECT_TRUE(sound.out.ends_with("The store is sound.\n")) << sound.out;
-  EXPECT_TRUE(std::filesystem::exists(folder / "s.db.before-6"));
+  EXPECT_TRUE(std::filesystem::exists(folder / "s.db.before-7"));
 
   tamper(k_back_to_version_5 + "delete from athletes where athlete = 'hc05'");
   const Outcome wrong = run("verify --data s.db");
@@ -132,9 +132,9 @@ TEST_F(Care, EraseRemovesTheCopiesThatTheProgramMadeBeforeItBroughtTheStoreForwa
   enter_two();
   tamper(k_back_to_version_5);
   ok("athlete list --data s.db");
-  std::filesystem::copy_file(folder / "s.db.before-6", folder / "s.db.before-5");
+  std::filesystem::copy_file(folder / "s.db.before-7", folder / "s.db.before-5");
   const std::string receipt = ok("erase hq77 --yes --data s.db");
-  for (const char* copy : {"s.db.before-5", "s.db.before-6"}) {
+  for (const char* copy : {"s.db.before-5", "s.db.before-7"}) {
     EXPECT_NE(receipt.find(std::string(copy) + ", a copy of the store from before it was brought forward, held them"),
               std::string::npos)
         << receipt;

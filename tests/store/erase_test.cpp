@@ -203,7 +203,7 @@ TEST(EraseFile, KnowsTheCopiesThatTheProgramMadeOfIt) {
     must(db.run(k_back_to_version_1));
   }
   const auto store = must(open_sqlite_store(file));
-  const std::string second = file + ".before-6-2";
+  const std::string second = file + ".before-7-2";
   ASSERT_TRUE(std::filesystem::exists(second));
   EXPECT_THAT(must(copies_with(file, "ada")).files, ElementsAre(second));
   EXPECT_THAT(must(copies_with(file, "bo")).files, SizeIs(2));

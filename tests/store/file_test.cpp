@@ -42,7 +42,7 @@ TEST(StoreFile, CarriesItsMarkItsVersionAndTheLogMode) {
   const auto bytes = bytes_of(folder.file("a.db"));
   EXPECT_EQ(bytes.substr(0, 15), "SQLite format 3");
   EXPECT_EQ(bytes.substr(18, 2), "\x02\x02");
-  EXPECT_EQ(bytes.substr(60, 4), std::string("\0\0\0\x06", 4));
+  EXPECT_EQ(bytes.substr(60, 4), std::string("\0\0\0\x07", 4));
   EXPECT_EQ(bytes.substr(68, 4), "SYAR");
 }
 
@@ -142,7 +142,7 @@ TEST(StoreFile, OfANewerVersionIsRefusedWithASentence) {
   const auto refused = open_sqlite_store(file);
   EXPECT_EQ(code_of(refused), Errc::bad_data);
   EXPECT_THAT(refused.error().what,
-              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 6)"));
+              HasSubstr("newer steelyard (its tables have version 9, this program knows up to 7)"));
 }
 
 TEST(StoreFile, ThatIsEmptyBecomesAStore) {

@@ -20,7 +20,7 @@ TEST(Schema, VersionOneHasTheseColumns) {
   SqliteDatabase db;
   must(db.open(":memory:", k_wait));
   must(migrate(db));
-  ASSERT_EQ(k_schema_version, 6) << "a new version: keep this test for files that migrate from version 1";
+  ASSERT_EQ(k_schema_version, 7) << "a new version: keep this test for files that migrate from version 1";
   const std::map<std::string, std::string> tables{
       {"athletes",
        "athlete text, name text, birth_year integer, training_since integer, units text, weekdays text, time_zone "
@@ -148,6 +148,21 @@ TEST(Schema, AFileOfVersionFiveKnowsTheNewestEntryOfEach) {
   const auto first = write_version_5(folder.file("a.db"));
   const auto store = must(open_sqlite_store(folder.file("a.db")));
   for (const char* code : {"ada", "bo"}) EXPECT_EQ(whole_log(*store, code).newest_entry, first) << code;
+}
+
+// Version 6 had its index on `done` alone.
+TEST(Schema, AFileOfVersionSixGetsTheIndexOfTheOrder) {
+  const Folder folder;
+  must(open_sqlite_store(folder.file("a.db")));
+  {
+    SqliteDatabase db;
+    must(db.open(folder.file("a.db"), k_wait));
+    must(
+        db.run("drop index touches_by_athlete; create index touches_by_athlete on touches (athlete, done); "
+               "pragma user_version = 6"));
+  }
+  must(open_sqlite_store(folder.file("a.db")));
+  EXPECT_THAT(must(must(FileCheck::open(folder.file("a.db")))->inspect()).faults, ElementsAre());
 }
 
 TEST(Schema, AFileOfVersionFiveWithARowOfAnEntryThatIsGoneIsBroughtForward) {

@@ -23,7 +23,7 @@ T must(Result<T> result) {
   if constexpr (!std::is_void_v<T>) return *std::move(result);
 }
 
-/// Takes the tables of version 6 back to those of version 5.
+/// Takes the tables of version 7 back to those of version 5.
 inline const std::string k_back_to_version_5 = "drop index touches_by_athlete; alter table touches drop column done; ";
 
 /// Takes a new file back to the tables of version 1.

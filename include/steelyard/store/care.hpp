@@ -1,6 +1,7 @@
 #pragma once
 /// Copies of a store file, and whether a store file is sound.
-/// errors  every function: no_input (no such file, or an empty one), bad_data (not a store of ours, a newer one), and those of store.hpp
+/// errors  every function: no_input (no such file, or an empty one), bad_data (not a store of ours, a newer one), and
+///         those of store.hpp
 
 #include <cstdint>
 #include <memory>

@@ -102,6 +102,8 @@ void Follower::take_chunk(std::size_t worker, const SessionChunk& chunk) {
 }
 
 // ------------------------------------------------------------------------------------- in any order
+constexpr const char* k_not_written = "the temporary file for sorting cannot be written: is the disk full?";
+
 struct CloseFile {
   void operator()(std::FILE* file) const { std::fclose(file); }
 };
@@ -128,7 +130,9 @@ class Part {
   Result<std::vector<Row>> sorted() {
     if (file_) {
       std::array<Row, 1024> buffer{};
-      std::rewind(file_.get());
+      if (std::fseek(file_.get(), 0, SEEK_SET) != 0) {  // writes what is left
+        return fail(Errc::io, k_not_written);
+      }
       while (const std::size_t n = std::fread(buffer.data(), sizeof(Row), buffer.size(), file_.get())) {
         rows_.insert(rows_.end(), buffer.begin(), buffer.begin() + static_cast<std::ptrdiff_t>(n));
       }
@@ -193,7 +197,7 @@ class Sorter final : public SessionTaker {
     const std::uint64_t number = entry.value - 1;
     const auto day = static_cast<std::uint32_t>(row.day - k_first_day);
     if (!parts_[number % part_count_].add({.key = number << 32 | day, .load = row.load})) {
-      outcome_ = fail(Errc::io, "the temporary file for sorting cannot be written: is the disk full?");
+      outcome_ = fail(Errc::io, k_not_written);
     }
   }
   /// The rows of one athlete, from `begin`.   result  behind them

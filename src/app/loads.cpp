@@ -18,7 +18,7 @@ std::vector<UsualLoad> usual_loads(const LoadReport& report, const LoadModel& mo
     if (report.days[i].status != DayStatus::unlogged) continue;
     std::vector<double> values;
     for (int week = 1; week <= model.series.usual_weeks; ++week) {
-      const auto back = static_cast<std::size_t>(7 * week);
+      const auto back = std::size_t{7} * static_cast<std::size_t>(week);
       if (back <= i && report.days[i - back].load_au) values.push_back(*report.days[i - back].load_au);
     }
     if (values.empty()) continue;

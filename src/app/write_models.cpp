@@ -59,7 +59,7 @@ Result<std::string> source_of(const std::string& folder) {
   std::vector<ModelFile> files;
   for (std::size_t i = 0; i < k_model_files.size(); ++i) {
     const std::string name(k_model_files[i]);
-    STEELYARD_TRY_ASSIGN(const std::string text, text_of(folder + "/" + name));
+    STEELYARD_TRY_ASSIGN(const std::string text, text_of(fmt::format("{}/{}", folder, name)));
     STEELYARD_TRY_ASSIGN(const params::Tree tree, params::parse_tree(text, name));
     out += fmt::format("\nconstexpr std::string_view k_file_{} =\n    {}sv;\n", i, literal(text));
     out += fmt::format("constexpr std::string_view k_texts_{} =\n    {}sv;\n", i, literal(tree.texts));

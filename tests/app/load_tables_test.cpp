@@ -1,6 +1,9 @@
 // The figures of many athletes. Sources: the figures of load::figures as a second way to the same numbers; 22 sums of
 // seven days and one of 28 over 28 equal days, by hand.
+#include <sys/resource.h>
+
 #include <cmath>
+#include <csignal>
 #include <filesystem>
 #include <fstream>
 #include <random>
@@ -259,6 +262,47 @@ TEST_F(LoadTables, OfALargeFileWithALineBreakInsideAQuoteHoldItAsOneCell) {
   const std::size_t zoe = all.find("zoe,2022-03-01,");
   ASSERT_NE(zoe, std::string::npos);
   EXPECT_EQ(all.substr(0, zoe), without.substr(0, without.find("rows,")));
+}
+
+/// No file of this process becomes larger, as on a full disk, while it lives.
+class FileLimit {
+ public:
+  explicit FileLimit(rlim_t bytes) {
+    ::getrlimit(RLIMIT_FSIZE, &before_);
+    handler_ = std::signal(SIGXFSZ, SIG_IGN);
+    const rlimit limit{.rlim_cur = bytes, .rlim_max = before_.rlim_max};
+    ::setrlimit(RLIMIT_FSIZE, &limit);
+  }
+  FileLimit(const FileLimit&) = delete;
+  FileLimit& operator=(const FileLimit&) = delete;
+  ~FileLimit() {
+    ::setrlimit(RLIMIT_FSIZE, &before_);
+    std::signal(SIGXFSZ, handler_);
+  }
+
+ private:
+  rlimit before_{};
+  void (*handler_)(int) = nullptr;
+};
+
+// Sorted in two parts on the disk, 16 bytes a row; the last bytes of each are written when it is read again.
+TEST_F(LoadTables, AFullDiskWhileRowsAreSortedIsAnErrorAndNotFewerRows) {
+  std::string text(k_header);
+  const std::string note(2000, 'n');
+  constexpr int days = 4200;
+  for (int day = days; day-- > 0;) {
+    for (const char* athlete : {"x", "y"}) {
+      text += athlete + ("," + format_day(*parse_day("2010-01-01") + Days{day}) + ",60,5,," + note + "\n");
+    }
+  }
+  ASSERT_GT(text.size(), std::size_t{16} << 20);
+  const std::string path = write("log.csv", text);
+  const std::string whole = tables({path});
+  EXPECT_NE(whole.find("\n8400,"), std::string::npos) << whole;
+  const FileLimit limit(16 * days - 8);
+  const auto written = write_tables({path});
+  ASSERT_FALSE(written);
+  EXPECT_EQ(written.error().code, Errc::io);
 }
 
 }  // namespace

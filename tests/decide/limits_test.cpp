@@ -38,6 +38,31 @@ TEST(Agreement, WithoutAnOwnUsualTheFixedLevelsSpeak) {
   EXPECT_EQ(signals(4.9, 6), 2);
 }
 
+// Sets at the same weights that took everything, where two to three repetitions used to be left.
+TEST(Agreement, TwoWeakSessionsAreASign) {
+  Case c;
+  EXPECT_THAT(c.day().say, Not(Contains(HasSubstr("came out"))));
+  for (SetRow& set : c.log().sets) {
+    if (set.lift == "squat" && set.date >= k_heavy_day - Days{14}) set.rpe = 10;
+  }
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("your last two squat sessions came out")));
+}
+
+// Monotony (Foster 1998): every day the same load.
+TEST(Agreement, DaysWithoutALighterOneAreASign) {
+  Case c;
+  c.log().sessions.clear();
+  for (int back = 40; back >= 1; --back) {
+    c.log().sessions.push_back(
+        {.athlete = "ada", .date = k_heavy_day - Days{back}, .part = 1, .minutes = 60.0 + back % 2, .rpe = 5});
+  }
+  EXPECT_EQ(limit(c.squat(), "agreement").measured, 1);
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("Your training days are very alike")));
+  c.morning.fatigue = 7;
+  EXPECT_EQ(limit(c.squat(), "agreement").measured, 2);
+  EXPECT_THAT(c.day().say, Contains(HasSubstr("give next week clear hard and easy days")));
+}
+
 TEST(Agreement, OneOddSignChangesNothingAndIsSaid) {
   Case c;
   c.morning.sleep_hours = 5;

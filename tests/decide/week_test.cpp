@@ -151,6 +151,30 @@ TEST(ReviewWeek, AKnownAcheThatStaysAsItIsIsWatched) {
   EXPECT_THAT(r.watch[0].because, HasSubstr("As in the weeks before"));
 }
 
+TEST(ReviewWeek, PainThatNobodyMentionsAnyMoreIsAskedAbout) {
+  auto quiet = lifter();
+  quiet.edit([](AthleteLog& log) {
+    for (Check& c : log.checks) {
+      if (c.date == k_monday - Days{2}) c.pain.push_back({"knee-left", 6, PainKind::sharp});
+    }
+  });
+  const WeekReview r = review({quiet});
+  ASSERT_THAT(watched(r), ElementsAre("a1"));
+  EXPECT_THAT(r.watch[0].because, HasSubstr("Pain in the left knee is open since"));
+}
+
+TEST(ReviewWeek, SaysHowMuchIsHeldAside) {
+  auto asked = lifter();
+  asked.symptom(6, "fainted");
+  for (const char* said : {"1 entry is held aside", "2 entries are held aside"}) {
+    asked.edit(
+        [](AthleteLog& log) { log.questions.push_back({.athlete = "a1", .date = k_sunday, .doubt = "weight"}); });
+    const WeekReview r = review({asked});
+    ASSERT_THAT(r.flags, SizeIs(1));
+    EXPECT_THAT(r.flags[0].unknown, Contains(HasSubstr(said)));
+  }
+}
+
 TEST(ReviewWeek, PainNamesSiteLevelsLiftAndWhomToAsk) {
   const WeekReview r = review({lifter().pain("knee-right", PainKind::dull, {{0, 2}, {2, 3}, {4, 4}, {6, 5}})});
   ASSERT_THAT(r.flags, SizeIs(1));

@@ -126,7 +126,7 @@ Result<std::vector<std::pair<std::string, std::size_t>>> export_logs(Context& co
 
 Result<Erased> erase(Context& context, const std::string& athlete, const std::optional<std::string>& file) {
   STEELYARD_TRY_ASSIGN(const auto paths, context.store.service().outbox_paths(athlete));
-  store::CopiesKept copies;
+  std::vector<Error> copies;
   if (file && !athlete.empty()) {
     STEELYARD_TRY_ASSIGN(copies, store::copies_with(*file, athlete));
   }
@@ -142,10 +142,12 @@ Result<Erased> erase(Context& context, const std::string& athlete, const std::op
                    log.sets.size() + log.checks.size() + log.bar.size() + log.clearances.size();
   erased.replaced = history.size();
   const auto gone = context.store.erase(athlete);
-  // Whoever was erased by an older program is in the copies only.
-  if (!gone && (gone.error().code != Errc::no_input || copies.files.empty())) {
+  // Of somebody who is in the copies only there is nothing to remove here.
+  if (!gone && (gone.error().code != Errc::no_input || copies.empty())) {
     if (gone.error().code == Errc::no_input) STEELYARD_TRY(find_athlete(context, athlete, std::nullopt));
     if (gone.error().code != Errc::busy) return tl::make_unexpected(gone.error());
+    STEELYARD_TRY_ASSIGN(const auto still, context.store.athlete(athlete));
+    if (still) return tl::make_unexpected(gone.error());
     erased.unfinished = gone.error();
   }
   for (const std::string& path : paths) {
@@ -158,15 +160,7 @@ Result<Erased> erase(Context& context, const std::string& athlete, const std::op
       }
     }
   }
-  for (const std::string& copy : copies.files) {
-    const auto removed = remove_file(copy);
-    if (removed) {
-      erased.copies.push_back(copy);
-    } else {
-      erased.left.push_back(removed.error());
-    }
-  }
-  erased.left.insert(erased.left.end(), copies.doubtful.begin(), copies.doubtful.end());
+  erased.left.insert(erased.left.end(), copies.begin(), copies.end());
   STEELYARD_TRY_ASSIGN(erased.digest, context.store.contents_digest());
   return erased;
 }

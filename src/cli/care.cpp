@@ -72,7 +72,7 @@ const Command k_verify{
     .more =
         "Looks at the file's rights, its pages, its tables and what their rows refer to, reads every row, and makes\n"
         "the digest of the entries behind every call that was kept once more. Exit status 1 if anything is wrong.\n"
-        "As by every command, a store of an older version is brought forward first, with a copy beside it.",
+        "A store of an older version is brought forward first, with a copy beside it.",
     .example = "verify",
     .add_options = nullptr,
     .run = run_verify};

@@ -76,10 +76,6 @@ RunResult run_erase(Run& run) {
   text += fmt::format("Receipt: {} entries and {} earlier forms of entries removed; what is left has the digest {}.\n",
                       erased.entries, erased.replaced, erased.digest);
   if (erased.files > 0) text += fmt::format("{} files of briefings are gone from the outbox.\n", erased.files);
-  for (const std::string& copy : erased.copies) {
-    text += fmt::format("{}, a copy of the store from before it was brought forward, held them and is gone.\n",
-                        report::clean(copy, run.look()));
-  }
   STEELYARD_TRY(run.terminal.out(text));
   for (const Error& error : erased.left) run.terminal.error("steelyard: " + error.text());
   run.terminal.note(
@@ -138,9 +134,9 @@ const Command k_erase{
     .usage = "CODE",
     .more =
         "On a terminal it asks for the code once more. 'export' first keeps a copy. Files of briefings that tell of\n"
-        "the athlete go too, and so do copies FILE.before-VERSION of the store that hold the athlete, whole; files "
-        "that\n"
-        "were read, exports, reports and backups are yours to remove.",
+        "the athlete go too; files that were read, exports, reports and backups are yours to remove. Copies of the "
+        "store\n"
+        "that the program made by itself, FILE.before-VERSION, are named if they hold the athlete (exit status 74).",
     .example = "erase hc01 --yes",
     .add_options = [](po::options_description_easy_init add) { add("yes", po::bool_switch(), "do not ask"); },
     .run = run_erase};

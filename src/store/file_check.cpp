@@ -66,16 +66,14 @@ class SqliteFileCheck final : public FileCheck {
     Findings found;
     Snapshot snapshot(db_);
     STEELYARD_TRY(snapshot.begin());
-    check_rights(found);
-    STEELYARD_TRY(check_pages(found));
-    if (!found.faults.empty()) return found;
     STEELYARD_TRY_ASSIGN(const Format format, db_.format());
-    if (format.version < k_schema_version) {
-      found.older = format.version;
-      return found;
-    }
+    if (format.version < k_schema_version) found.older = format.version;
+    check_rights(found);
+    const std::size_t rights = found.faults.size();  // they do not keep anybody from looking on
+    STEELYARD_TRY(check_pages(found));
+    if (found.faults.size() > rights || found.older) return found;
     STEELYARD_TRY(check_tables(found));
-    if (!found.faults.empty()) return found;
+    if (found.faults.size() > rights) return found;
     STEELYARD_TRY(check_references(found));
     return found;
   }

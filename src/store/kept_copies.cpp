@@ -39,7 +39,7 @@ bool is_end_of_name(std::string_view text) {
 
 Result<std::vector<std::string>> copies_of(const std::string& file) {
   std::error_code code;
-  const fs::path path = fs::absolute(file, code);
+  const fs::path path = fs::weakly_canonical(file, code);
   const std::string begin = path.filename().string() + std::string(k_before);
   std::vector<std::string> copies;
   for (fs::directory_iterator all(path.parent_path(), code), end; !code && all != end; all.increment(code)) {
@@ -76,7 +76,9 @@ Result<bool> tells_of(const std::string& copy, std::string_view athlete) {
 }  // namespace
 
 Result<std::string> keep_before_migration(const std::string& file) {
-  const std::string first = fmt::format("{}{}{}", file, k_before, k_schema_version);
+  std::error_code ignored;
+  const auto own = fs::weakly_canonical(file, ignored);  // beside the file, not beside a link to it
+  const std::string first = fmt::format("{}{}{}", ignored ? file : own.string(), k_before, k_schema_version);
   std::string name = first;
   // SQLite would read a log that lies under the copy's name into the copy.
   for (int i = 2; is_there(name) || is_there(name + "-wal"); ++i) name = fmt::format("{}-{}", first, i);
@@ -86,25 +88,20 @@ Result<std::string> keep_before_migration(const std::string& file) {
   return name;
 }
 
-Result<CopiesKept> copies_with(const std::string& file, std::string_view athlete) {
-  CopiesKept kept;
+Result<std::vector<Error>> copies_with(const std::string& file, std::string_view athlete) {
+  std::vector<Error> kept;
   STEELYARD_TRY_ASSIGN(const auto copies, copies_of(file));
   for (const std::string& copy : copies) {
-    const bool was_opened = is_there(copy + "-wal");
     const auto tells = tells_of(copy, athlete);
     if (!tells) {
-      kept.doubtful.push_back({tells.error().code,
-                               fmt::format("this copy of the store cannot be read and may tell of them; look at it, or "
-                                           "remove it: {}",
-                                           tells.error().what),
-                               copy});
-    } else if (*tells && was_opened) {
-      kept.doubtful.push_back({Errc::not_allowed,
-                               "this copy of the store tells of them, but was opened as a store of its own; erase them "
-                               "there, too (--data), or remove it",
-                               copy});
+      kept.push_back({tells.error().code,
+                      fmt::format("this copy of the store cannot be read and may tell of them; look at it, or remove "
+                                  "it: {}",
+                                  tells.error().what),
+                      copy});
     } else if (*tells) {
-      kept.files.push_back(copy);
+      kept.push_back(
+          {Errc::io, "this copy of the store still tells of them; remove it, or erase them there, too (--data)", copy});
     }
   }
   return kept;

@@ -31,15 +31,13 @@ struct Erased {
   std::size_t replaced = 0;         ///< rows that had been replaced or removed before
   std::string digest;               ///< of the rows of everybody else, that are left
   std::size_t files = 0;            ///< of briefings, removed from the outbox
-  std::vector<std::string> copies;  ///< of the store that the program had made by itself, removed
-  std::vector<Error> left;          ///< files that are there and could not be removed
+  std::vector<Error> left;          ///< files that could not be removed, and copies of the store (copies_with)
   std::optional<Error> unfinished;  ///< traces that stay in the store's file until others close it
 };
 
-/// Removes every trace of an athlete from the store, the files of briefings that tell of them, and the copies of the store
-/// that hold them and that the program made before it brought the store forward, with everything in these. `file` = the
-/// store, if it is one.
-/// errors  no_input, those of the store
+/// Removes every trace of an athlete from the store, and the files of briefings that tell of them. Copies that the program
+/// made of the store are somebody's only way back and are named, not removed. `file` = the store, if it is one.
+/// errors  no_input, busy (nothing is removed), those of the store
 [[nodiscard]] Result<Erased> erase(Context& context, const std::string& athlete,
                                    const std::optional<std::string>& file = {});
 

@@ -32,15 +32,10 @@ struct CopyReceipt {
 ///         is not equal)
 [[nodiscard]] Result<CopyReceipt> back_up_file(const std::string& file, const std::string& to, bool overwrite);
 
-/// Copies of a store file that the program made by itself, before it brought the file forward.
-struct CopiesKept {
-  std::vector<std::string> files;
-  std::vector<Error> doubtful;  ///< that cannot be read, or that were opened as a store of their own since
-};
-
-/// Those copies of a store file in which any row is about the athlete.
+/// One sentence for each copy of a store file, under a name that the program gives such copies before it brings the file
+/// forward, in which any row is about the athlete, or that cannot be read.
 /// errors  io (the folder cannot be read)
-[[nodiscard]] Result<CopiesKept> copies_with(const std::string& file, std::string_view athlete);
+[[nodiscard]] Result<std::vector<Error>> copies_with(const std::string& file, std::string_view athlete);
 
 struct Findings {
   std::vector<std::string> faults;   ///< sentences; none = sound

@@ -119,7 +119,7 @@ std::vector<SetRow> sets_of(const AthleteLog& log, const Session& session) {
 }
 
 bool same_work(std::vector<SetRow> a, std::vector<SetRow> b) {
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](SetRow x, SetRow y) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const SetRow& x, SetRow y) {
     y.part = x.part;
     y.position = x.position;
     return x == y;
@@ -136,8 +136,8 @@ void sessions_twice(const AthleteLog& log, Day from, std::vector<Question>& out)
   for (std::size_t i = 1; i < log.sessions.size(); ++i) {
     const Session& later = log.sessions[i];
     if (later.date < from) continue;
-    for (std::size_t k = i; k-- > 0 && log.sessions[k].date == later.date;) {
-      const Session& earlier = log.sessions[k];
+    for (std::size_t k = i; k > 0 && log.sessions[k - 1].date == later.date; --k) {
+      const Session& earlier = log.sessions[k - 1];
       const auto sets = sets_of(log, later);
       if (!same_session(earlier, later) || !same_work(sets_of(log, earlier), sets)) continue;
       std::vector<Record> rows{later};

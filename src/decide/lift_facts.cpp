@@ -28,7 +28,7 @@ void soreness(const Morning& m, LiftFacts& f) {
     if (!level) continue;
     if (*level > f.mover_soreness.value_or(0)) {
       f.sorest_mover = region;
-      f.mover_soreness = *level;
+      f.mover_soreness = level;
     }
     std::vector<series::Dated> past;
     for (const Check& c : m.log->checks) {
@@ -41,14 +41,14 @@ void soreness(const Morning& m, LiftFacts& f) {
                            : *level >= limits.soreness.signal;
     if (!odd || *level <= f.odd_soreness.value_or(0)) continue;
     f.odd_mover = region;
-    f.odd_soreness = *level;
+    f.odd_soreness = level;
     f.odd_usual = known ? std::optional(usual->mean) : std::nullopt;
   }
   for (const std::string& region : f.model->support) {
     const auto level = region_level(*m.check, region);
     if (!level || *level <= f.support_soreness.value_or(0)) continue;
     f.sorest_support = region;
-    f.support_soreness = *level;
+    f.support_soreness = level;
   }
 }
 

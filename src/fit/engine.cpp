@@ -163,7 +163,7 @@ void Engine::forget_a_day(EngineState& state) const {
 void Engine::walk(EngineState& state, int days) const {
   // theta' = theta + B w with w ~ N(0, I): the rows [I 0 | 0] and [-U B, U | z] on (w, theta'), made triangular; what
   // is left below w is the root for theta' alone. Right for a root that is not yet of full rank, too.
-  constexpr std::size_t k_wide = 2 * k_max_terms;
+  constexpr std::size_t k_wide = std::size_t{2} * k_max_terms;
   const auto p = count(prior_);
   const double scale = std::sqrt(static_cast<double>(days));
   Square<k_wide> wide{};

@@ -93,11 +93,11 @@ Result<StrengthResponse> StrengthResponse::make(const ResponseModel& model) {
                                                       .memory = model.weight_memory,
                                                       .least_weight = model.least_weight,
                                                       .least_noise = model.single_sd * model.single_sd / 4}));
-  return StrengthResponse(model, std::move(grid));
+  return StrengthResponse(model, grid);
 }
 
-StrengthResponse::StrengthResponse(const ResponseModel& model, Grid grid)
-    : grid_(std::move(grid)),
+StrengthResponse::StrengthResponse(const ResponseModel& model, const Grid& grid)
+    : grid_(grid),
       single_sd_(model.single_sd),
       kept_fitness_(kept(model.tau_fitness)),
       kept_tiredness_(kept(model.tau_tiredness)) {}

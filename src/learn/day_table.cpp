@@ -32,7 +32,7 @@ DayTable::DayTable(const AthleteLog& log, Day from, Day last, const Models& mode
   }
   first_ = std::max(from, *first);
   if (empty()) return;
-  days_.resize(static_cast<std::size_t>(days_between(first_, last_) + 1));
+  days_.resize(static_cast<std::size_t>(days_between(first_, last_)) + 1);
   const auto slot = [&](Day day) -> Entry* {
     return day < first_ || day > last_ ? nullptr : &days_[static_cast<std::size_t>(days_between(first_, day))];
   };

@@ -76,12 +76,11 @@ std::string clean(std::string_view text, const Look& look) {
   out.reserve(text.size());
   for (std::size_t i = 0; i < text.size();) {
     const CodePoint c = decode(text, i);
-    if (!c.valid) {
-      out += unknown;
-    } else if (c.point == '\n' || c.point == '\r' || c.point == '\t' || c.point == 0x85 || c.point == 0x2028 ||
-               c.point == 0x2029) {
+    const bool blank = c.point == '\n' || c.point == '\r' || c.point == '\t' || c.point == 0x85 || c.point == 0x2028 ||
+                       c.point == 0x2029;
+    if (c.valid && blank) {
       out += ' ';
-    } else if (in(k_steering, c.point)) {
+    } else if (!c.valid || in(k_steering, c.point)) {
       out += unknown;
     } else if (c.point < 0x80 || c.point == k_no_break_space || (look.unicode && !in(k_invisible, c.point))) {
       out += text.substr(i, c.length);

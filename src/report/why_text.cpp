@@ -24,9 +24,9 @@ void write_limits(Page& page, const LiftCall& lift) {
 }
 
 void write_expected(Page& page, const ExpectedStrength& e) {
-  page.labelled("expected",
-                fmt::format("{} % of the training max, 80 % interval {} to {}; {}; {}", number(e.percent), number(e.low80), number(e.high80), fmt::format("{} sessions", e.sessions),
-                            e.learned ? "learned response" : "recent estimates, no response learned yet"));
+  page.labelled("expected", fmt::format("{} % of the training max, 80 % interval {} to {}; {}; {}", number(e.percent),
+                                        number(e.low80), number(e.high80), fmt::format("{} sessions", e.sessions),
+                                        e.learned ? "learned response" : "recent estimates, no response learned yet"));
   if (e.shares.empty()) return;
   page.labelled("", "shares in log points times 100, which add up to the difference from the reference:");
   for (const Share& share : e.shares) {

@@ -110,7 +110,7 @@ class StrengthResponse {
   [[nodiscard]] Result<ResponseState> load(std::string_view bytes) const;
 
  private:
-  StrengthResponse(const ResponseModel& model, Grid grid);
+  StrengthResponse(const ResponseModel& model, const Grid& grid);
   [[nodiscard]] std::array<Row, k_max_members> rows(const ResponseState& state, const ResponseInputs& inputs,
                                                     std::optional<double> sd_percent) const;
 

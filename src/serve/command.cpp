@@ -66,7 +66,7 @@ Result<void> run_command(const std::string& command, const std::string& input_fi
                          const std::map<std::string, std::string>& added, std::chrono::milliseconds time,
                          const std::function<bool()>& is_stopped) {
   std::vector<std::string> lines;
-  for (const auto& [name, value] : added) lines.push_back(name + '=' + value);
+  for (const auto& [name, value] : added) lines.push_back(fmt::format("{}={}", name, value));
   std::vector<char*> environment;
   for (char** entry = environ; *entry != nullptr; ++entry) environment.push_back(*entry);
   for (std::string& line : lines) environment.push_back(line.data());

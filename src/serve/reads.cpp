@@ -151,7 +151,7 @@ namespace {
 
 /// The group that was asked for, inside what the caller may see.
 Result<std::optional<std::string>> group_of(const Exchange& x) {
-  const auto asked = x.query("group");
+  auto asked = x.query("group");
   if (x.caller.group.empty()) return asked;
   if (asked && *asked != x.caller.group) return fail(Errc::not_allowed, "this group is not yours to see", "group");
   return std::optional(x.caller.group);

@@ -59,7 +59,9 @@ class Share {
   ~Share() {
     bytes_.all -= mine_;
     const auto entry = bytes_.of.find(caller_);
-    if (entry != bytes_.of.end() && (entry->second -= mine_) == 0) bytes_.of.erase(entry);
+    if (entry == bytes_.of.end()) return;
+    entry->second -= mine_;
+    if (entry->second == 0) bytes_.of.erase(entry);
   }
 
   /// false = there is no room for a body of that size
@@ -355,7 +357,7 @@ asio::awaitable<void> Server::State::accept(std::size_t index) {
     Code ignored;
     socket.set_option(tcp::no_delay(true), ignored);
     // The session holds the state by `self`; whatever it throws (no memory) ends this connection only.
-    const auto closed = [self](std::exception_ptr) {};
+    const auto closed = [self](const std::exception_ptr&) {};
     if (tls) {
       asio::co_spawn(loop, secret(std::move(socket), tls), closed);
     } else {
@@ -416,7 +418,7 @@ Result<void> Server::start() {
   STEELYARD_TRY(state_->load_certificate());
   STEELYARD_TRY(state_->listen());
   for (std::size_t i = 0; i < state_->acceptors.size(); ++i) {
-    asio::co_spawn(state_->loop, state_->accept(i), [](std::exception_ptr) {});
+    asio::co_spawn(state_->loop, state_->accept(i), [](const std::exception_ptr&) {});
   }
   return {};
 }

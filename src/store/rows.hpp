@@ -225,7 +225,7 @@ template <class R>
 
 /// Equal in everything that the person entered; part and position are the store's own.
 template <class R>
-[[nodiscard]] bool same_entry(R stored, const R& entered) {
+[[nodiscard]] bool same_entry(R stored, const R& entered) {  // NOLINT(performance-unnecessary-value-param): is changed
   if constexpr (k_has_part<R>) stored.part = entered.part;
   if constexpr (k_has_position<R>) stored.position = entered.position;
   return stored == entered;

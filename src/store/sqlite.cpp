@@ -64,7 +64,7 @@ class SqliteStatement final : public Prepared {
   void bind_text(int index, std::string_view text, bool copy) override {
     // An empty view may have no address, which SQLite would take for NULL.
     const char* bytes = text.data() == nullptr ? "" : text.data();
-    // -1 is SQLITE_TRANSIENT, whose macro is an old-style cast.
+    // -1 is SQLITE_TRANSIENT, whose macro is an old-style cast. NOLINTNEXTLINE(performance-no-int-to-ptr)
     const auto keep = copy ? reinterpret_cast<sqlite3_destructor_type>(static_cast<std::intptr_t>(-1)) : SQLITE_STATIC;
     if (ready()) code_ = sqlite3_bind_text64(handle_, index, bytes, text.size(), keep, SQLITE_UTF8);
   }

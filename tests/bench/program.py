@@ -74,7 +74,8 @@ def rows_of_a_day(athlete, day, back=200, ahead=21):
                     [f"select * from {t} {own} order by {by}" for t, by in whole.items()] +
                     [f"select * from questions {own} and state is null",
                      f"select min(date) from sessions {own}", f"select min(date) from checks {own}",
-                     f"select entry from touches {own} order by done desc limit 1", "commit",
+                     f"select entry from touches {own} order by case when done > entry then done else entry end desc "
+                     "limit 1", "commit",
                      f"select length(bytes) from states {own} and date <= {number} order by date desc limit 1",
                      f"select json from calls {own} and date = {number} order by id desc limit 1"])
 

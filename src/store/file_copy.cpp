@@ -41,7 +41,9 @@ class Beside {
   Beside(const Beside&) = delete;
   Beside& operator=(const Beside&) = delete;
   ~Beside() {
-    if (!named_) ::unlink(path_.c_str());
+    if (named_) return;
+    // On a full disk SQLite cannot take its journal away.
+    for (const char* end : {"", "-journal", "-wal", "-shm"}) ::unlink((path_ + end).c_str());
   }
 
   [[nodiscard]] Result<void> create() {

@@ -37,7 +37,7 @@ Result<void> flush(const std::string& path, int flags) {
 /// The file that becomes the copy; removed unless it got its name.
 class Beside {
  public:
-  explicit Beside(const std::string& to) : path_(fmt::format("{}.part-{}", to, ::getpid())) {}
+  explicit Beside(const std::string& to) : path_(fmt::format("{}{}{}", to, k_part, ::getpid())) {}
   Beside(const Beside&) = delete;
   Beside& operator=(const Beside&) = delete;
   ~Beside() {

@@ -15,7 +15,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::string_view k_before = ".before-";
-constexpr std::string_view k_part = ".part-";  // see Beside in file_copy.cpp
 constexpr std::string_view k_digits = "0123456789";
 
 /// A link that leads nowhere takes a name, too.

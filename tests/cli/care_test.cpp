@@ -4,7 +4,7 @@
 namespace steelyard::cli {
 namespace {
 
-/// The statements that bring version 5 to 6, backwards.
+/// The statements that bring version 5 to 7, backwards.
 const std::string k_back_to_version_5 =
     "drop index touches_by_athlete; alter table touches drop column done; pragma user_version = 5; ";
 

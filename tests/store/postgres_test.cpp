@@ -276,7 +276,7 @@ TEST_F(PostgresStore, KeepsProgramsAwayThatWouldWriteIntoTheWrongColumn) {
   EXPECT_EQ(must(admin->number("select least from store")), 5) << "up to version 4 what was called was the reason";
 }
 
-TEST_F(PostgresStore, AProgramOfVersionFiveMayGoOnBesideOneOfVersionSix) {
+TEST_F(PostgresStore, AProgramOfVersionFiveMayGoOnBesideANewerOne) {
   const auto url = databases_.own_url();
   const auto store = must(open_postgres_store(url));
   const auto first = enter(*store, {athlete("ada"), athlete("bo")}).id;
